@@ -12,10 +12,11 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from cordpath.geometry import group_boxes
 from cordpath.model import Fills, Strokes, Word
 from cordpath.sheet import read_sheet
 from cordpath.sheet.lettering import Lettering, lettering
-from cordpath.sheet.lettering.features import bounds, describe, upside_down
+from cordpath.sheet.lettering.features import describe, upside_down
 from cordpath.sheet.lettering.grammar import vocabulary
 
 sys.path[:0] = [str(Path(__file__).parent)]
@@ -182,7 +183,7 @@ def test_upside_down_features_are_those_of_the_turned_glyph(seed: int, filled: b
     owner, one = np.zeros(len(xy), np.int64), np.array([filled])
 
     def seen(strokes_: np.ndarray, base: float) -> np.ndarray:
-        box = bounds(strokes_, owner, 1)
+        box = group_boxes(strokes_, owner, 1)
         return describe(strokes_, owner, one, np.array([base]), np.array([5.0]), box)
 
     here, there = seen(xy, 5.0), seen(-xy, 0.0)

@@ -14,8 +14,9 @@ from pathlib import Path
 import numpy as np
 from lettering_fonts import Glyph, hershey, outline, skeleton
 
+from cordpath.geometry import group_boxes
 from cordpath.sheet.lettering.classify import CLASSES, REJECT
-from cordpath.sheet.lettering.features import bounds, describe
+from cordpath.sheet.lettering.features import describe
 
 SEED = 20260
 FACES = ("futural", "rowmans", "futuram", "rowmand")
@@ -59,7 +60,7 @@ class Heap:
                     np.array(self.filled[cut]),
                     np.array(self.base[cut]),
                     np.array(self.cap[cut]),
-                    bounds(xy, owner, len(some)),
+                    group_boxes(xy, owner, len(some)),
                 )
             )
         return np.concatenate(parts), np.array(self.label)

@@ -11,7 +11,7 @@ from dataclasses import replace
 import numpy as np
 import shapely
 
-from cordpath.geometry import boxes_around, hanging_together, lengths, nodes
+from cordpath.geometry import group_boxes, hanging_together, lengths, nodes
 from cordpath.model import WHITE, BoolArray, FloatArray, Sheet, Symbol, Word
 
 UNREAD = "\ufffd"  # what a bubble says whose key was not read
@@ -43,10 +43,7 @@ def unread_bubbles(sheet: Sheet, free: BoolArray) -> FloatArray:
         return np.zeros((0, 2))
     node = nodes(xy.reshape(-1, 2), TOUCH)
     group = hanging_together(node)
-    order = np.argsort(group, kind="stable")
-    first = np.searchsorted(group[order], np.arange(group.max() + 1))
-    box = boxes_around(xy)[order]
-    box = np.hstack([np.minimum.reduceat(box[:, :2], first), np.maximum.reduceat(box[:, 2:], first)])
+    box = group_boxes(xy, group, int(group.max()) + 1)
     sides = _sides(box)
     loose = np.bincount(group, (np.bincount(node)[node] == 1).reshape(-1, 2).any(axis=1))
     shape = (sides.min(axis=1) >= SMALL) & (sides.max(axis=1) <= np.minimum(LARGE, OBLONG * sides.min(axis=1)))

@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
-from cordpath.circuits.tags import bare_name, run_on
+from cordpath.circuits.tags import bare_name, places_of, run_on
 from cordpath.model import Label, Outlet, Panel, Reading
 
 LEAST = 3  # different tags that can be meant in one way only, before all others are meant so too
@@ -34,11 +34,9 @@ def _spelt(used: set[str], panels: tuple[Panel, ...]) -> dict[str, str]:
     names = {bare_name(panel.name) for panel in panels}
     if not any(name.isdigit() for name in names):
         return {}
-    rows = {
-        f"{bare_name(panel.name)}-{number}" for panel in panels for row in panel.rows for number in row.circuits
-    }
-    joined = {tag: [way for way in map(str, run_on(tag, names)) if way in rows] for tag in used}
-    plain = {tag: [way for name in sorted(names) if (way := f"{name}-{tag}") in rows] for tag in used}
+    rows = places_of(panels)
+    joined = {tag: [str(way) for way in run_on(tag, names) if (way.panel, *way.numbers) in rows] for tag in used}
+    plain = {tag: [f"{name}-{tag}" for name in sorted(names) if (name, tag) in rows] for tag in used}
     only_joined = sum(bool(joined[tag]) and not plain[tag] for tag in used)
     only_plain = sum(bool(plain[tag]) and not joined[tag] for tag in used)
     if only_joined >= LEAST and not only_plain:

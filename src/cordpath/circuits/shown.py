@@ -18,7 +18,7 @@ from cordpath.circuits.protection import (
     unread_panel,
 )
 from cordpath.circuits.sets import serving
-from cordpath.circuits.tags import alike, bare_name, each_alone, misread, readings, run_on
+from cordpath.circuits.tags import alike, bare_name, each_alone, misread, places_of, readings, run_on
 from cordpath.circuits.taken_back import taken_back
 from cordpath.model import Answer, Label, Outlet, Panel, Policy, Protection, Reading, Wiring
 from cordpath.units import plain
@@ -111,7 +111,7 @@ def _with_odd_tags(outlet: Outlet, panels: tuple[Panel, ...]) -> Outlet:
     schedule could not be read may have any circuit."""
     if circuit_tags(outlet) or circuit_tags(outlet, "circuit_unsure"):
         return outlet
-    rows = {(bare_name(panel.name), number) for panel in panels for row in panel.rows for number in row.circuits}
+    rows = places_of(panels)
     numbers = {number for _, number in rows}
     names = {bare_name(panel.name) for panel in panels if panel.name}
     lost, nameless = any(panel.headed for panel in panels), any(not panel.name for panel in panels)

@@ -10,7 +10,7 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from cordpath.model import CIRCUIT_WORD
+from cordpath.model import CIRCUIT_WORD, Panel
 from cordpath.units import plain
 
 _NUMBERS = r"\d{1,3}[A-Z]?(?:[,/&+-](?:PANEL[- .:#]?)?\d{1,3}[A-Z]?)*"  # PANEL: the name may come again
@@ -34,6 +34,11 @@ class Tag:
 def bare_name(name: str) -> str:
     """A panel's name for comparing: LP-1, LP1 and "LP 1" are one."""
     return re.sub(r"[^A-Z0-9]", "", plain(name))
+
+
+def places_of(panels: Iterable[Panel]) -> set[tuple[str, str]]:
+    """The circuits that the schedules have, each with the bare name of its panel."""
+    return {(bare_name(panel.name), number) for panel in panels for row in panel.rows for number in row.circuits}
 
 
 def readings(text: str) -> tuple[Tag, ...]:

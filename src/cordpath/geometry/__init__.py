@@ -17,11 +17,12 @@ from cordpath.geometry.groups import (
     distinct_rows,
     first_equals,
     first_of_equal,
+    group_boxes,
     hanging_together,
     nodes,
     pairs_within,
 )
-from cordpath.geometry.nearness import near_boxes, near_points, segments_near
+from cordpath.geometry.nearness import distances, near_boxes, near_points, segments_near
 from cordpath.geometry.rectangles import middle_line, sides_around
 from cordpath.geometry.rows import EVEN, EVEN_PT, rows_beside
 from cordpath.geometry.segments import (
@@ -58,11 +59,13 @@ __all__ = [
     "components",
     "cubic",
     "directions",
+    "distances",
     "distinct_rows",
     "first_equals",
     "first_of_equal",
     "forward",
     "from_the_top",
+    "group_boxes",
     "grown",
     "hanging_together",
     "hull",

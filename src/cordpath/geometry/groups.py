@@ -125,3 +125,19 @@ def bent_chains(xy: FloatArray, reach: float, turn: tuple[float, float], noisy: 
     short = np.minimum(np.hypot(*out_i.T), np.hypot(*out_j.T)) < noisy
     keep = ((angle >= turn[0]) | short) & (angle <= turn[1]) & (i % count != j % count)
     return components(i[keep] % count, j[keep] % count, count)[1]
+
+
+def group_boxes(xy: FloatArray, owner: IntArray, count: int) -> FloatArray:
+    """(count, 4) boxes of the strokes (n, 4) of each ``owner``; those without strokes get inf."""
+    box = np.full((count, 4), np.inf)
+    box[:, 2:] = -np.inf
+    if len(owner) and (owner[1:] >= owner[:-1]).all():  # sorted, as most are: no need to look each owner up
+        start = np.flatnonzero(np.diff(owner, prepend=owner[0] - 1))
+        own = owner[start]
+        box[own, :2] = np.minimum.reduceat(np.minimum(xy[:, :2], xy[:, 2:]), start)
+        box[own, 2:] = np.maximum.reduceat(np.maximum(xy[:, :2], xy[:, 2:]), start)
+        return box
+    for column in range(4):
+        np.minimum.at(box[:, column % 2], owner, xy[:, column])
+        np.maximum.at(box[:, 2 + column % 2], owner, xy[:, column])
+    return box

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.spatial import cKDTree
 
 from cordpath.model import BoolArray, FloatArray, IntArray
 
@@ -69,6 +71,13 @@ def near_points(points: FloatArray, others: FloatArray, margin: float) -> BoolAr
         across, down = about.at(x[here], y[here])
         out[here] = about.taken[down, across]
     return out
+
+
+def distances(points: FloatArray, others: Sequence[Sequence[float]]) -> FloatArray:
+    """(n,) from each of the points (n, 2) to the nearest of others, inf where there are none."""
+    if not len(others):
+        return np.full(len(points), np.inf)
+    return np.asarray(cKDTree(others).query(points.reshape(-1, 2))[0], float)
 
 
 @dataclass(frozen=True, eq=False)

@@ -32,22 +32,6 @@ SIZE = DIRECTIONS * CELLS * CELLS + PIXELS * PIXELS + CONTEXT
 Features = NDArray[np.float32]
 
 
-def bounds(xy: FloatArray, owner: IntArray, count: int) -> FloatArray:
-    """(count, 4) boxes of the strokes (n, 4) of each ``owner``; owners without strokes get inf."""
-    box = np.full((count, 4), np.inf)
-    box[:, 2:] = -np.inf
-    if len(owner) and (owner[1:] >= owner[:-1]).all():  # sorted, as most are: no need to look each owner up
-        start = np.flatnonzero(np.diff(owner, prepend=owner[0] - 1))
-        own = owner[start]
-        box[own, :2] = np.minimum.reduceat(np.minimum(xy[:, :2], xy[:, 2:]), start)
-        box[own, 2:] = np.maximum.reduceat(np.maximum(xy[:, :2], xy[:, 2:]), start)
-        return box
-    for column in range(4):
-        np.minimum.at(box[:, column % 2], owner, xy[:, column])
-        np.maximum.at(box[:, 2 + column % 2], owner, xy[:, column])
-    return box
-
-
 def describe(
     xy: FloatArray, owner: IntArray, filled: BoolArray, base: FloatArray, cap: FloatArray, box: FloatArray
 ) -> Features:

@@ -10,9 +10,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from cordpath.geometry import group_boxes
 from cordpath.model import BoolArray, FloatArray, IntArray
 from cordpath.sheet.lettering.classify import CLASSES, INDEX, REJECT, network
-from cordpath.sheet.lettering.features import CONTEXT, Features, bounds, describe, upside_down
+from cordpath.sheet.lettering.features import CONTEXT, Features, describe, upside_down
 from cordpath.sheet.lettering.parts import Parts
 from cordpath.sheet.lettering.runs import Lines, turned_strokes
 
@@ -201,7 +202,7 @@ def _features(parts: Parts, lines: Lines, groups: _Groups) -> np.ndarray:
     line = lines.line[groups.first]
     members = np.bincount(lines.line, minlength=len(lines.base))
     cap = np.where(members[line] > 1, lines.cap[line], 0.0)
-    box = bounds(xy, owner, len(groups.first))
+    box = group_boxes(xy, owner, len(groups.first))
     return describe(xy, owner, parts.filled[lines.member[groups.first]], lines.base[line], cap, box)
 
 

@@ -14,9 +14,8 @@ import shapely
 from numpy.typing import NDArray
 from scipy.spatial import cKDTree
 
-from cordpath.geometry import components, directions, lengths, segments_near
+from cordpath.geometry import components, directions, group_boxes, lengths, segments_near
 from cordpath.model import WHITE, BoolArray, Fills, FloatArray, IntArray, Strokes
-from cordpath.sheet.lettering.features import bounds
 
 Band = tuple[float, float]
 
@@ -75,7 +74,7 @@ class Parts:
         sorted_owner = owner[order]
         number = np.concatenate([[0], np.cumsum(np.diff(sorted_owner) != 0)])
         count = int(number[-1]) + 1
-        return Parts(xy[order], number, np.full(count, filled), bounds(xy[order], number, count))
+        return Parts(xy[order], number, np.full(count, filled), group_boxes(xy[order], number, count))
 
     @staticmethod
     def both(a: Parts, b: Parts) -> Parts:
@@ -105,7 +104,7 @@ def _edges(strokes: Strokes, fills: Fills, dark: BoolArray) -> BoolArray:
     own = np.isin(strokes.path, fills.path[dark])
     shape = fills.shape[dark]
     number, path = np.unique(strokes.path, return_inverse=True)
-    tree, box = cKDTree(shapely.bounds(shape)), bounds(strokes.xy, path, len(number))
+    tree, box = cKDTree(shapely.bounds(shape)), group_boxes(strokes.xy, path, len(number))
     far, area = tree.query(box, p=np.inf, distance_upper_bound=SAME_EDGE)
     same = np.flatnonzero((far < SAME_EDGE)[path] & ~own)
     some, which = np.unique(area[path[same]], return_inverse=True)
@@ -180,7 +179,7 @@ def _arcs(xy: FloatArray, curve: IntArray, band: Band) -> BoolArray:
     second = np.concatenate([other[smooth] % n, bend[1:][same]])
     _, chain = components(first, second, n)
     count = int(chain.max()) + 1
-    box = bounds(xy, chain, count)
+    box = group_boxes(xy, chain, count)
     large = (box[:, 2:] - box[:, :2]).max(axis=1) > CURVE * band[1]
     return (large & (np.bincount(chain, minlength=count) >= 4))[chain]
 

@@ -12,9 +12,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from cordpath.geometry import components
+from cordpath.geometry import components, group_boxes
 from cordpath.model import BoolArray, FloatArray, IntArray
-from cordpath.sheet.lettering.features import bounds
 from cordpath.sheet.lettering.near import overlapping
 from cordpath.sheet.lettering.parts import Band, Parts
 from cordpath.sheet.lettering.slants import CORE, SURE, slants
@@ -119,7 +118,7 @@ def _unlike(one: IntArray, other: IntArray) -> BoolArray:
 
 def _boxes(parts: Parts, angle: float) -> FloatArray:
     """(c, 4) boxes of the parts in the reading frame."""
-    return bounds(turned_strokes(parts, angle), parts.owner, len(parts))
+    return group_boxes(turned_strokes(parts, angle), parts.owner, len(parts))
 
 
 def _linked(angle: float, box: FloatArray, drawn: IntArray, band: Band, use: BoolArray) -> Lines:

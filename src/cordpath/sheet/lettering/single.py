@@ -6,9 +6,10 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from cordpath.geometry import group_boxes
 from cordpath.model import FloatArray
 from cordpath.sheet.lettering.classify import CLASSES, REJECT, network
-from cordpath.sheet.lettering.features import bounds, describe
+from cordpath.sheet.lettering.features import describe
 
 LETTERS = {letter: n for n, letter in enumerate(dict.fromkeys(c.upper() for c in CLASSES if c != REJECT))}
 # (classes, letters) which classes are cases of each letter
@@ -26,7 +27,7 @@ def read_glyphs(glyphs: Sequence[FloatArray], filled: bool) -> list[dict[str, fl
         return [{} for _ in glyphs]
     xy = np.concatenate(glyphs)
     owner = np.repeat(np.arange(len(glyphs)), [len(glyph) for glyph in glyphs])
-    box = bounds(xy, owner, len(glyphs))
+    box = group_boxes(xy, owner, len(glyphs))
     high = float((box[:, 3] - box[:, 1]).max())
     base, cap = np.full(len(glyphs), box[:, 3].max()), np.full(len(glyphs), high if len(glyphs) > 1 else 0.0)
     chance = np.exp(network().log_probabilities(describe(xy, owner, np.full(len(glyphs), filled), base, cap, box)))

@@ -20,9 +20,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from cordpath.geometry import group_boxes
 from cordpath.model import BoolArray, FloatArray
 from cordpath.sheet.lettering.classify import CLASSES, INDEX, network
-from cordpath.sheet.lettering.features import bounds, describe
+from cordpath.sheet.lettering.features import describe
 from cordpath.sheet.lettering.grammar import ALIKE
 from cordpath.sheet.text.ciphers import plain
 from cordpath.sheet.text.glyph_outlines import ShownFont, outline
@@ -94,7 +95,7 @@ def compared(shapes: list[FloatArray], areas: BoolArray, said: list[str]) -> tup
     """(n,) is each glyph clearly another letter than it is said to be; and is it likely that one."""
     xy = np.concatenate(shapes)
     owner = np.repeat(np.arange(len(shapes)), [len(shape) for shape in shapes])
-    box = bounds(xy, owner, len(shapes))
+    box = group_boxes(xy, owner, len(shapes))
     tall = np.array([letter in CAPITALS or letter in FIGURES for letter in said])
     cap = float(np.median(-box[tall, 1])) if tall.any() else 0.0
     zero = np.zeros(len(shapes))

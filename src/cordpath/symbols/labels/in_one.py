@@ -51,11 +51,12 @@ def unboxed(loose: Loose, areas: NDArray[np.object_], curve: IntArray) -> tuple[
     around = shapely.buffer(areas, round_it, join_style="mitre")
     line, text = shapely.STRtree(around).query(geometry.lines(loose.xy[near]), predicate="covered_by")
     gone = np.zeros(len(loose.xy), bool)
+    chords = np.bincount(curve + 1, minlength=1)
     found: dict[int, shapely.Geometry] = {}
     for k in np.unique(text).tolist():
         own = near[line[text == k]]
         inside = own[shapely.covered_by(geometry.lines(loose.xy[own]), shapely.buffer(areas[k], INTO))]
-        gone[inside[~_passes(curve, inside)]] = True
+        gone[inside[~_passes(curve[inside] + 1, chords)]] = True
         own, inner = own[~gone[own]], shapely.buffer(areas[k], -INTO)
         for ring in _rings(loose.xy[own]):
             hull = shapely.MultiPoint(loose.xy[own[ring]].reshape(-1, 2)).convex_hull
@@ -65,10 +66,11 @@ def unboxed(loose: Loose, areas: NDArray[np.object_], curve: IntArray) -> tuple[
     return loose.but(gone), found
 
 
-def _passes(curve: IntArray, strokes: IntArray) -> BoolArray:
-    """(k,) Is a stroke a chord of a curve that has others than some strokes?"""
-    passing = np.isin(curve[strokes], np.delete(curve, strokes))
-    return np.asarray(passing & (curve[strokes] >= 0), bool)
+def _passes(curve: IntArray, chords: IntArray) -> BoolArray:
+    """(k,) Is a stroke a chord of a curve that has others than these?  ``curve``: (k,) 0 for straight ones;
+    ``chords``: how many each curve has."""
+    of, number, count = np.unique(curve, return_inverse=True, return_counts=True)
+    return np.asarray(((of > 0) & (count < chords[of]))[number], bool)
 
 
 def _rings(xy: FloatArray) -> list[IntArray]:

@@ -67,10 +67,16 @@ def _drawn_in_full(c: Candidate) -> bool:
 
 def _without_lines(c: Candidate, fixtures: list[Candidate], letters: Letters, paint: Paint) -> Candidate:
     """An outlet without the doubt that a found fixture's lines across it had raised, as those of burners do."""
-    if c.template.entry.kind not in OUTLET_KINDS or c.rivals or not any(d.inside for d in c.doubts):
+    if not _is_asked(c):
         return c
     passing = [_leading_out(o, c) for o in fixtures if _over(o, c)]
     return _without(c, np.concatenate(passing), frozenset(), letters, paint) if passing else c
+
+
+def _is_asked(c: Candidate) -> bool:
+    """Is it an outlet that something in it made a question, and no rival?  While it was in doubt, those were only
+    noted."""
+    return c.template.entry.kind in OUTLET_KINDS and not c.rivals and any(d.inside for d in c.doubts)
 
 
 def _leading_out(fixture: Candidate, c: Candidate) -> IntArray:
@@ -84,8 +90,8 @@ def _leading_out(fixture: Candidate, c: Candidate) -> IntArray:
 
 def _without_letters(c: Candidate, fixtures: list[Candidate], letters: Letters) -> Candidate:
     """An outlet without the doubt that a found fixture's letters inside it had raised."""
-    if c.template.entry.kind not in OUTLET_KINDS or c.rivals or not any(d.inside for d in c.doubts):
-        return c  # while it was in doubt, its rivals were only noted
+    if not _is_asked(c):
+        return c
     strangers = strangers_in(letters, c.template, c.pose, c.words)
     if not strangers or not all(_is_mark_of(fixtures, k, c, letters) for k in strangers):
         return c

@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from cordpath.geometry import from_the_top
+from cordpath.geometry import distances, from_the_top
 from cordpath.model import BoolArray, FloatArray, IntArray, LabelEntry, Point, Sheet, Unexplained
 from cordpath.symbols.context import Walls
 from cordpath.symbols.ink.normalise import Ink
@@ -56,9 +56,7 @@ def told_barred(circles: FloatArray, word: str, known: list[Point]) -> tuple[Une
     """What to say of those that are not told yet; ``known``: places of what is."""
     if not len(circles):
         return ()
-    if known:
-        away = np.hypot(*(circles[:, None, :2] - np.array(known)[None]).transpose(2, 0, 1)).min(axis=1)
-        circles = circles[away > 1.5 * circles[:, 2]]
+    circles = circles[distances(circles[:, :2], known) > 1.5 * circles[:, 2]]
     at = from_the_top(circles[:, :2])
     if not at:
         return ()

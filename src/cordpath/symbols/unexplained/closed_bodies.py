@@ -17,7 +17,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from cordpath.geometry import components, lengths, nodes
+from cordpath.geometry import group_boxes, hanging_together, lengths, nodes
 from cordpath.model import BoolArray, FloatArray, IntArray
 from cordpath.symbols.matching.paint import Paint
 from cordpath.symbols.unexplained.circles import ALIKE, RADIUS
@@ -51,8 +51,7 @@ class Bodies:
     def painted(self, paint: Paint) -> BoolArray:
         """(k,) partly filled."""
         boxes = shapely.box(*self.box.T)
-        body, piece = paint.tree.query(shapely.buffer(boxes, MEET, join_style="mitre"), predicate="covers")
-        share = np.bincount(body, paint.area[piece], len(boxes)) / np.maximum(shapely.area(boxes), 1e-9)
+        share = painted_share(boxes, MEET, paint.tree, paint.area)
         return np.asarray((share >= PAINTED[0]) & (share <= PAINTED[1]), bool)
 
 
@@ -62,21 +61,28 @@ def closed_bodies(xy: FloatArray) -> tuple[Bodies, NDArray[np.object_]]:
     node = nodes(xy.reshape(-1, 2), MEET).reshape(-1, 2)
     left = _closing(node)
     xy, node = xy[left], node[left]
-    mine = components(node[:, 0], node[:, 1], int(node.max(initial=-1)) + 1)[1][node[:, 0]]
+    mine = hanging_together(node.ravel())
     count = int(mine.max(initial=-1)) + 1
-    low, high = np.full((count, 2), np.inf), np.full((count, 2), -np.inf)
-    np.minimum.at(low, mine, np.minimum(xy[:, :2], xy[:, 2:]))
-    np.maximum.at(high, mine, np.maximum(xy[:, :2], xy[:, 2:]))
+    box = group_boxes(xy, mine, count)
+    sides = box[:, 2:] - box[:, :2]
     ink, strokes = np.bincount(mine, lengths(xy), count), np.bincount(mine, minlength=count)
-    least, most = (high - low).min(axis=1), (high - low).max(axis=1)
+    least, most = sides.min(axis=1), sides.max(axis=1)
     fit = (least >= SMALLEST) & (least <= 2 * RADIUS[1]) & (most <= SLENDER * least) & (strokes >= FEWEST)
-    box, share = np.c_[low, high][fit], (ink / np.maximum(2 * (least + most), 1e-9))[fit]
+    box, share = box[fit], (ink / np.maximum(2 * (least + most), 1e-9))[fit]
     round_ = (most <= (1 + ALIKE) * least)[fit] & (np.abs(share - math.pi / 4) <= ROUND)
     head = (strokes == FEWEST)[fit] & (most[fit] <= ARROWHEAD)
     order = np.argsort(mine, kind="stable")
     of = np.flatnonzero(np.isin(mine[order], np.flatnonzero(fit)[head]))
     ends = shapely.multipoints(xy[order[of]].reshape(-1, 2 * FEWEST, 2))
     return Bodies(box, (share >= RICH) | _holding(box)).take(~(round_ | head)), shapely.convex_hull(ends)
+
+
+def painted_share(
+    shape: NDArray[np.object_], reach: float, pieces: shapely.STRtree, area: FloatArray
+) -> FloatArray:
+    """(n,) how much of the shapes is painted: the ``area`` of the pieces that lie in them or within ``reach``."""
+    one, piece = pieces.query(shapely.buffer(shape, reach, join_style="mitre"), predicate="covers")
+    return np.asarray(np.bincount(one, area[piece], len(shape)) / np.maximum(shapely.area(shape), 1e-9))
 
 
 def _rounds(box: FloatArray) -> FloatArray:

@@ -13,7 +13,7 @@ import numpy as np
 from scipy import ndimage
 
 from cordpath import geometry
-from cordpath.geometry import components
+from cordpath.geometry import components, group_boxes
 from cordpath.model import BoolArray, FloatArray, IntArray
 from cordpath.symbols.ink.grid import sorted_unique
 
@@ -73,12 +73,9 @@ def profiled(xy: FloatArray, wanted: Callable[[Groups], BoolArray]) -> Profiled:
     samples = _Samples.of(xy)
     group, count = _connected(samples)
     length = samples.length
-    order = np.argsort(group, kind="stable")
-    first = np.flatnonzero(np.r_[True, np.diff(group[order]) != 0])
-    low = np.minimum.reduceat(np.minimum(xy[:, :2], xy[:, 2:])[order], first)
-    high = np.maximum.reduceat(np.maximum(xy[:, :2], xy[:, 2:])[order], first)
+    box = group_boxes(xy, group, count)
     ink = np.asarray(np.bincount(group, length), float)
-    groups = Groups(np.c_[low, high], ink, *_ways(xy, length, group, count), _lines(xy, length, group, count))
+    groups = Groups(box, ink, *_ways(xy, length, group, count), _lines(xy, length, group, count))
     keep = wanted(groups)
     number = np.where(keep, np.cumsum(keep) - 1, -1)[group]
     kept = groups.take(keep)

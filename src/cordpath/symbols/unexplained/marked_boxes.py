@@ -9,9 +9,8 @@ Terms: *slash*, a straight line aslant inside a box that touches none of its sid
 from __future__ import annotations
 
 import numpy as np
-from scipy.spatial import cKDTree
 
-from cordpath.geometry import from_the_top
+from cordpath.geometry import distances, from_the_top
 from cordpath.model import FloatArray, Point, Sheet, Unexplained
 from cordpath.symbols.unexplained.likely import SIDES, plain
 from cordpath.symbols.unexplained.minor import LARGE, TAGS, letters_in, minor
@@ -24,7 +23,7 @@ def told_boxes(left: Left | None, sheet: Sheet, known: list[Point]) -> tuple[Une
         return ()
     groups = left.groups
     middle = (groups.box[:, :2] + groups.box[:, 2:]) / 2
-    away = cKDTree(known).query(middle)[0] if known and len(groups) else np.full(len(groups), np.inf)
+    away = distances(middle, known)
     box = plain(groups) & (groups.lines == SIDES) & left.encloses
     fit = box & ~left.built_in & (away > groups.size / 2)
     which = np.flatnonzero(fit & ((groups.box[:, 2:] - groups.box[:, :2]).min(axis=1) <= LARGE))

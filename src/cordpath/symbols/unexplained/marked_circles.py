@@ -15,7 +15,7 @@ import numpy as np
 import shapely
 from scipy.spatial import cKDTree
 
-from cordpath.geometry import from_the_top
+from cordpath.geometry import distances, from_the_top
 from cordpath.model import BoolArray, FloatArray, IntArray, LabelEntry, Point, Sheet, Unexplained
 from cordpath.symbols.context import Walls
 from cordpath.symbols.ink.normalise import Ink
@@ -79,7 +79,7 @@ def told_marked(marked: Marked, known: list[Point], word: str = "circle") -> tup
     """What to say of those that are not told yet; ``known``: places of what is."""
     if not len(marked.circles):
         return ()
-    away = cKDTree(known).query(marked.circles[:, :2])[0] if known else np.full(len(marked.circles), np.inf)
+    away = distances(marked.circles[:, :2], known)
     places: dict[str, list[Point]] = {}
     for k in np.flatnonzero(away > 1.5 * marked.circles[:, 2]).tolist():
         x, y, _ = marked.circles[k].tolist()

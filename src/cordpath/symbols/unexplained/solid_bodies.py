@@ -12,14 +12,14 @@ from __future__ import annotations
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from scipy.spatial import cKDTree
 
-from cordpath.geometry import from_the_top, lengths
+from cordpath.geometry import distances, from_the_top, lengths
 from cordpath.model import BoolArray, FloatArray, Point, Sheet, Symbol, Unexplained
 from cordpath.symbols.ink.normalise import Ink
 from cordpath.symbols.ink.row_fills import painted_by_rows
 from cordpath.symbols.matching.paint import Paint
 from cordpath.symbols.unexplained.circles import RADIUS
+from cordpath.symbols.unexplained.closed_bodies import painted_share
 from cordpath.symbols.unexplained.left_ink import accounted
 from cordpath.symbols.unexplained.unexplained import Left, times_drawn
 
@@ -41,7 +41,7 @@ def told_solid(
     solid = _sized(np.r_[painted, left.heads])
     middle = shapely.get_coordinates(shapely.centroid(solid))
     free = ~accounted(middle, sheet, symbols) & ~left.in_building(shapely.bounds(solid).reshape(-1, 4))
-    free &= (cKDTree(known).query(middle)[0] if known else np.full(len(middle), np.inf)) > RADIUS[1]
+    free &= distances(middle, known) > RADIUS[1]
     solid, middle = solid[free], middle[free]
     at = from_the_top(middle[_on_stems(solid, middle, ink) | _half(solid, painted)])
     kinds = "a solid shape or a triangle on a stem, or one half filled"
@@ -58,23 +58,23 @@ def _sized(shape: NDArray[np.object_]) -> NDArray[np.object_]:
     sides = np.hypot(*np.diff(around[:, :3], axis=1).transpose(2, 0, 1))
     fit = (sides.min(axis=1) >= SMALLEST) & (sides.max(axis=1) <= SLENDER * sides.min(axis=1))
     share = shapely.area(shape) / np.maximum(sides.prod(axis=1), 1e-9)
-    return shape[fit & ((share >= FULL) | _three_sided(shape, share))]
+    return shape[fit & ((share >= FULL) | _three_sided(share))]
 
 
-def _three_sided(shape: NDArray[np.object_], share: FloatArray) -> BoolArray:
+def _share(shape: NDArray[np.object_]) -> FloatArray:
+    """(n,) of the rectangle around each that it fills."""
+    return np.asarray(shapely.area(shape) / np.maximum(shapely.area(shapely.oriented_envelope(shape)), 1e-9))
+
+
+def _three_sided(share: FloatArray) -> BoolArray:
     """(n,) A triangle fills half of the rectangle around it."""
     return np.asarray(np.abs(share - 0.5) <= 1 - FULL, bool)
 
 
 def _half(shape: NDArray[np.object_], painted: NDArray[np.object_]) -> BoolArray:
     """(n,) triangles of which about a half is painted."""
-    around = shapely.buffer(shape, MEET, join_style="mitre")
-    one, piece = shapely.STRtree(painted).query(around, predicate="covers")
-    share = np.bincount(one, shapely.area(painted)[piece], len(shape)) / np.maximum(shapely.area(shape), 1e-9)
-    three = _three_sided(
-        shape, shapely.area(shape) / np.maximum(shapely.area(shapely.oriented_envelope(shape)), 1e-9)
-    )
-    return np.asarray(three & (share >= HALF[0]) & (share <= HALF[1]), bool)
+    part = painted_share(shape, MEET, shapely.STRtree(painted), shapely.area(painted))
+    return np.asarray(_three_sided(_share(shape)) & (part >= HALF[0]) & (part <= HALF[1]), bool)
 
 
 def _on_stems(solid: NDArray[np.object_], middle: FloatArray, ink: Ink) -> BoolArray:
@@ -93,7 +93,6 @@ def _on_stems(solid: NDArray[np.object_], middle: FloatArray, ink: Ink) -> BoolA
     fit = (far >= STEM[0] * size) & (far <= STEM[1] * size) & (off <= AIMED * size)
     fit &= (way * to).sum(axis=1) < 0
     # A triangle's tip is farther from its middle than a third of the sides is from its base.
-    share = shapely.area(solid)[of] / np.maximum(size**2, 1e-9)
-    fit &= ~_three_sided(solid[of], share) | (np.hypot(*to.T) > size / 2)
+    fit &= ~_three_sided(_share(solid))[of] | (np.hypot(*to.T) > size / 2)
     found[of[fit]] = True
     return found
