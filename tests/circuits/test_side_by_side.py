@@ -80,3 +80,14 @@ def test_a_table_of_one_half_beside_one_of_two_is_parted_by_what_a_half_has_once
     names = enumerate((*one, *two, *two[::-1]))
     heads = [Text(name, 50.0 * k, 0.0, 50.0 * k + 40.0, 8.0, 8.0) for k, name in names]
     assert [tuple(head.text for head in half) for half in in_halves(heads)] == [one, two, two[::-1]]
+
+
+@pytest.mark.parametrize("title", ["PANEL C", "PANEL", "HOUSE"])
+def test_a_table_between_two_whose_headers_are_level_keeps_its_title(trade, title):
+    """Where the name of the right one was not read, it had that of the middle one, and cleared its outlets."""
+    left = trade.draw(FLAT, rows("BATH"), "PANEL A", (100.0, 120.0), ruled=False)
+    middle = trade.draw(FLAT, rows("HALL"), "PANEL B", (RIGHT + 60.0, 132.0), ruled=False)
+    right = trade.draw(FLAT, rows("KITCHEN - GFCI BKR"), title, (2 * RIGHT + 20.0, 120.0), ruled=False)
+    panels = read_panels(trade.sheet(left, middle, right))
+    assert [answers(panel)["1"] for panel in panels if panel.name == "B"] == [NO]
+    assert protection_of(trade.outlet("B-1"), panels).shown is NO

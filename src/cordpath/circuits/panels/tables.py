@@ -19,6 +19,7 @@ from cordpath.circuits.panels.columns import REACH, Field, extents
 from cordpath.circuits.panels.frames import by_frames, in_frames
 from cordpath.circuits.panels.halves import circuit_head, in_halves
 from cordpath.circuits.panels.headings import column, is_strong, panel_name
+from cordpath.circuits.panels.level import without_gaps
 from cordpath.circuits.panels.marks import circuits, is_code, is_mark, may_be_mark
 from cordpath.circuits.panels.strangers import without_lists
 from cordpath.circuits.panels.unheaded import with_numbers
@@ -79,7 +80,7 @@ def bands(reading: Reading) -> list[list[Text]]:
         heads = in_frames(with_numbers(heads, reading), reading)  # without the title of a table beside it
         if _is_band(heads):
             found.append(heads)
-    return _parted(found)
+    return without_gaps(_parted(found))
 
 
 def _headers(line: list[Text], reading: Reading) -> list[Text]:
