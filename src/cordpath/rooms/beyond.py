@@ -89,7 +89,7 @@ def _is_a_room(part: BaseGeometry, doorway: Closer, cooked_in: bool, inch: float
     a hall, however wide the way to it, is no part of a kitchen (``cooked_in``)."""
     foot = 12 * inch
     narrowest = HALL_FT * foot if cooked_in else max(ROOM_FT * foot, doorway.width)
-    large = part.area >= ROOM_SQFT * foot**2 and _width(part) >= narrowest
+    large = part.area >= ROOM_SQFT * foot**2 and width_across(part) >= narrowest
     return bool(large and (cooked_in or doorway.width <= DOORWAY_FT * foot))
 
 
@@ -163,13 +163,13 @@ def _parted(
     if len(here) != 1:
         return None
     others = [part for part in parts if part is not here[0] and keeps(part, inch)]
-    narrower = min((_width(part) for part in (here[0], *others)), default=0.0)
+    narrower = min((width_across(part) for part in (here[0], *others)), default=0.0)
     if len(others) != 1 or doorway.width >= POCKET_RATIO * narrower:
         return None
     return here[0], others[0]
 
 
-def _width(part: BaseGeometry) -> float:
+def width_across(part: BaseGeometry) -> float:
     """Across the largest circle in it."""
     return 2 * float(shapely.maximum_inscribed_circle(part, tolerance=0.02 * np.sqrt(part.area)).length)
 

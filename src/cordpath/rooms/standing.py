@@ -24,19 +24,16 @@ from cordpath.rooms.undivided import (
     near_guess,
     undivided,
 )
+from cordpath.rooms.works import sure_works, works_of
 
-IN_ROW_IN = 6.0  # between an appliance and the counter beside it: its place is some inches wider than it is
 BESIDE_IN = 6.0  # a symbol in no room counts for the nearest one within this
-COOKING = frozenset(
-    {"sink", "range", "cooktop", "wall oven", "microwave", "refrigerator", "dishwasher", "disposer", "countertop"}
-)
 # Bare studs are 3 1/2 in.; outer walls of studs with their finish 6 1/2 in. thick (common practice, no source).
 THINNEST_IN, HALF_WALL_IN = 2.5, 3.25
 BEFORE_IN = 12.0  # before a symbol, where somebody stands who uses it
 CUT_IN = 6.0  # from a room to the match line that cuts it, and how long the cut is at least
 CUT_OFF = (
-    "a doorway, or a line that was not recognised as a wall, parts it from the room's name, and no name is on this "
-    "side"
+    "a doorway, a corner, or a line that was not recognised as a wall parts it from the room's name, and no name "
+    "is on this side"
 )
 BEYOND = "the room goes on beyond a match line, and what is drawn there is not on this sheet"
 # Farther off the building than this, as a name that names none of its rooms: porches and most decks are less deep.
@@ -80,24 +77,10 @@ def stand(symbols: tuple[Symbol, ...], plan: FloorPlan, scale: Scale) -> tuple[S
     shapely.prepare(faces)
     shapes = np.array([r.polygon for r in plan.rooms], object)
     shapely.prepare(shapes)
-    works = _works(symbols, plan)
+    works = works_of(symbols, plan.counters)
     tall = shapely.union_all([s.footprint for s in symbols if s.kind in TALL and s.found])
-    floor = Floor(plan, faces, shapes, works, _sure_works(works, symbols, inch), tall, inch)
+    floor = Floor(plan, faces, shapes, works, sure_works(works, symbols, inch), tall, inch)
     return tuple(_standing(s, find_anchor(s, faces, inch), floor) for s in symbols)
-
-
-def _works(symbols: tuple[Symbol, ...], plan: FloorPlan) -> BaseGeometry:
-    """Counters and what is cooked and washed up with: where a kitchen is, whatever its name's reach."""
-    drawn = [symbol.footprint for symbol in symbols if symbol.kind in COOKING]
-    return shapely.union_all([*drawn, *([plan.counters] if plan.counters is not None else [])])
-
-
-def _sure_works(works: BaseGeometry, symbols: tuple[Symbol, ...], inch: float) -> BaseGeometry:
-    """The rows of works that an appliance or a sink stands in: a rectangle in the room without one may be a table
-    or a bed.  All of them, where no appliance is drawn."""
-    drawn = shapely.union_all([s.footprint for s in symbols if s.kind in COOKING - {"countertop"}])
-    rows = [row for row in shapely.get_parts(works.buffer(IN_ROW_IN / 2 * inch)) if row.intersects(drawn)]
-    return works.intersection(shapely.union_all(rows)) if rows else works
 
 
 def _standing(symbol: Symbol, anchor: Anchor, floor: Floor) -> Standing:

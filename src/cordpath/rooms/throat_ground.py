@@ -74,7 +74,7 @@ def _beyond_throat(
     """Of the polygon, what lies with the other name beyond the throat."""
     whole = space.simplify(EVEN_IN * inch)
     name, theirs = shapely.Point(own), shapely.Point(other)
-    ends = _wall_ends(whole)
+    ends = [at for at, *_ in corners(whole)]
     if len(ends) > MOST_ENDS:
         return shapely.Polygon()
     ways = [shapely.LineString(pair) for pair in combinations(ends, 2)]
@@ -90,14 +90,16 @@ def _beyond_throat(
     return shapely.Polygon()
 
 
-def _wall_ends(space: BaseGeometry) -> list[tuple[float, float]]:
-    """Corners at which the space goes around a wall."""
-    found: list[tuple[float, float]] = []
+def corners(space: BaseGeometry) -> list[tuple[FloatArray, FloatArray, FloatArray]]:
+    """Corners round which the space goes, and both ways on along their walls, as unit vectors."""
+    found: list[tuple[FloatArray, FloatArray, FloatArray]] = []
     for part in shapely.get_parts(space):
         part = orient(part)  # the space lies on the left of every ring
         for ring in (part.exterior, *part.interiors):
             xy = shapely.get_coordinates(ring)[:-1]
-            into, out = xy - np.roll(xy, 1, 0), np.roll(xy, -1, 0) - xy
+            into = xy - np.roll(xy, 1, 0)
+            into /= np.maximum(np.hypot(*into.T), 1e-9)[:, None]
+            out = np.roll(into, -1, 0)
             turn = into[:, 0] * out[:, 1] - into[:, 1] * out[:, 0]
-            found += [(float(x), float(y)) for x, y in xy[turn < 0]]
+            found += [(xy[k], into[k], -out[k]) for k in np.flatnonzero(turn < 0)]
     return found
