@@ -394,6 +394,12 @@ def test_a_row_of_other_letters_is_no_part_of_a_mark(row: str) -> None:
     assert not may_be_left_of(["" if letter == "?" else letter for letter in row], "GFI")
 
 
+@pytest.mark.parametrize(("letters", "left"), [("IL", False), ("GL", True), ("", True)])
+def test_a_letter_that_may_be_one_of_two_is_no_third(letters: str, left: bool) -> None:
+    """A bar is I or L in a note NAPIF; as any letter it was the G of GFI beside its F."""
+    assert may_be_left_of(["N", "A", "P", letters, "F", "W", "S"], "GFI") == left
+
+
 @pytest.mark.parametrize(("row", "left"), [("ADJS", True), ("A?S", True), ("ADS", False)])
 def test_a_mark_of_one_letter_may_be_any_such_letter(row: str, left: bool) -> None:
     assert may_be_left_of(["" if letter == "?" else letter for letter in row], "J") == left

@@ -69,17 +69,21 @@ def may_be_part(text: str, value: str) -> bool:
 
 
 def may_be_left_of(row: Sequence[str], value: str) -> bool:
-    """May letters side by side be what is left of the value, or have it among them?  "" for a letter that is not
-    sure: it may be any.
+    """May letters side by side be what is left of the value, or have it among them?  For each of them the letters
+    that it may be, "" for one that is not sure: it may be any.
 
     Two letters of the value in order are enough; in a row that is not much longer, a letter at its end where the
     rest of the value may follow, and in one of two letters any.
     """
     value = value.upper()
     if len(value) < 2 or len(row) <= 2:
-        return any(letter == "" or letter in value for letter in row)
+        return any(_may_be(letters, letter) for letters in row for letter in value)
     for one, two in pairwise(row):
-        if any(one in ("", a) and two in ("", b) for a, b in pairwise(value)):
+        if any(_may_be(one, a) and _may_be(two, b) for a, b in pairwise(value)):
             return True
-    ends = row[0] in ("", value[-1]) or row[-1] in ("", value[0])
+    ends = _may_be(row[0], value[-1]) or _may_be(row[-1], value[0])
     return ends and len(row) < NOTE * len(value)
+
+
+def _may_be(letters: str, letter: str) -> bool:
+    return not letters or letter in letters

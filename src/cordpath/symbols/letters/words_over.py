@@ -13,7 +13,7 @@ from shapely.geometry.base import BaseGeometry
 from cordpath.model import FIXTURE_KINDS, BoolArray, Box, FloatArray, IntArray, Word
 from cordpath.symbols.ink.grid import sorted_unique
 from cordpath.symbols.ink.normalise import NOBODYS, Ink
-from cordpath.symbols.letters.drawn_letters import SURE, UPRIGHT
+from cordpath.symbols.letters.drawn_letters import SURE, SURE_ALONE, UPRIGHT
 from cordpath.symbols.letters.drawn_words import may_be_left_of
 from cordpath.symbols.letters.glyphs import (
     CAP,
@@ -36,6 +36,7 @@ from cordpath.symbols.templates.template import Template
 
 BARS = "I1L|'/-O0C"  # letters that may be a line, a corner or a circle of something else
 LETTER = 0.5  # chance of any letter from which an area may be one: arrowheads and dots are none
+UNLIKELY = 0.02  # chance of a letter that an area is not, where it is a letter beyond doubt: I and L share the rest
 TIGHT = 0.1  # of a row's height: letters of two texts laid over each other stand as near, those of one seldom
 BAR = 3.0  # times as long as wide: an I
 ASIDE = 2.0  # pt: more than an arc of a letter bows out over its chord
@@ -167,9 +168,15 @@ def sure_letters(seen: Glyphs, row: list[int], read: GlyphReader, but: str) -> l
         sure = [n for n in sure if not _crowded(seen.box[row], n, sure)]
         sure = [n for n in sure if best[n][0].upper() not in but.upper() or not _overlaid(seen, row[n])]
     plain = sum(best[n][0] in BARS for n in sure)
-    said = [letter if share >= SURE else "" for letter, share in best]
+    said = [_may_say(chances, seen.filled) for chances in told]
     barred = bool(but) and may_be_left_of(said, but)
     return [row[n] for n in sure] if len(sure) - plain >= 2 and not barred else []
+
+
+def _may_say(chances: dict[str, float], filled: bool) -> str:
+    """The letters that one of a row may be, "" for any; an area that is a letter beyond doubt is no two."""
+    least = SURE if not filled or sum(chances.values()) < SURE_ALONE else UNLIKELY
+    return "".join(letter for letter, share in chances.items() if share >= least).upper()
 
 
 def _with_bars(seen: Glyphs, row: list[int], sure: list[int]) -> list[int]:
