@@ -216,6 +216,13 @@ def test_outlined_letters_that_protect_are_asked_about_where_a_label_lies_over_t
     assert names(reading([bars], GFI, fills=other)) == ["duplex"]
 
 
+@pytest.mark.parametrize("label", ["A11", "IDPAJ"])
+def test_outlined_letters_of_another_label_are_not_those_that_protect(label: str) -> None:
+    """Two figures beside the letter of a circuit tag, and the I with which a note begins, were asked about."""
+    sheet = reading([strokes_of(DUPLEX, at(100, 100))], GFI, fills=painted(*outlined(label, 100, 112)))
+    assert names(sheet) == ["duplex"]
+
+
 # A sans-serif J that hangs under the base line and the F that follows it, pt
 HANGING_J = [(0.8, -6.1), (1.6, -6.1), (1.6, -0.4), (1.5, 0.5), (1.2, 1.2), (0.7, 1.5), (-0.1, 1.7), (-0.4, 1.7),
              (-0.4, 1.0), (-0.2, 1.0), (0.3, 0.9), (0.6, 0.7), (0.8, 0.2), (0.8, -0.4)]  # fmt: skip

@@ -68,12 +68,13 @@ def may_be_part(text: str, value: str) -> bool:
     return any(pair in text for pair in pairs) or (len(text) <= 2 and bool(set(text) & set(value)))
 
 
-def may_be_left_of(row: Sequence[str], value: str) -> bool:
+def may_be_left_of(row: Sequence[str], value: str, whole: bool = False) -> bool:
     """May letters side by side be what is left of the value, or have it among them?  For each of them the letters
     that it may be, "" for one that is not sure: it may be any.
 
     Two letters of the value in order are enough; in a row that is not much longer, a letter at its end where the
-    rest of the value may follow, and in one of two letters any.
+    rest of the value may follow, and in one of two letters any.  ``whole``: is all that was drawn there in the row,
+    as outlines are that lie over each other?  Then nothing follows.
     """
     value = value.upper()
     if len(value) < 2 or len(row) <= 2:
@@ -81,7 +82,7 @@ def may_be_left_of(row: Sequence[str], value: str) -> bool:
     for one, two in pairwise(row):
         if any(_may_be(one, a) and _may_be(two, b) for a, b in pairwise(value)):
             return True
-    ends = _may_be(row[0], value[-1]) or _may_be(row[-1], value[0])
+    ends = not whole and (_may_be(row[0], value[-1]) or _may_be(row[-1], value[0]))
     return ends and len(row) < NOTE * len(value)
 
 

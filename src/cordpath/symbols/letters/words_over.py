@@ -38,6 +38,7 @@ BARS = "I1L|'/-O0C"  # letters that may be a line, a corner or a circle of somet
 LETTER = 0.5  # chance of any letter from which an area may be one: arrowheads and dots are none
 UNLIKELY = 0.02  # chance of a letter that an area is not, where it is a letter beyond doubt: I and L share the rest
 TIGHT = 0.1  # of a row's height: letters of two texts laid over each other stand as near, those of one seldom
+LEAST = 2  # sure letters of a row; an outline beside one is a bar or a ring seldom, strokes often
 BAR = 3.0  # times as long as wide: an I
 ASIDE = 2.0  # pt: more than an arc of a letter bows out over its chord
 
@@ -158,9 +159,9 @@ def _across(glyphs: Glyphs | None, angle: float, about: _About, read: GlyphReade
 
 
 def sure_letters(seen: Glyphs, row: list[int], read: GlyphReader, but: str) -> list[int]:
-    """The sure letters of a row, if there are two, not of shapes that many things have, and it is no part of
-    ``but``.  A letter close beside one that is not sure may be two, with one of ``but``: G and F under a W.  One of
-    ``but`` that overlaps another letter is of another text than that one, and may be the mark's."""
+    """The sure letters of a row, if there are two, of strokes not of shapes that many things have, and it is no
+    part of ``but``.  A letter close beside one that is not sure may be two, with one of ``but``: G and F under a W.
+    One of ``but`` that overlaps another letter is of another text than that one, and may be the mark's."""
     told = read([seen.xy[k] for k in row], seen.filled)
     best = [max(chances.items(), key=lambda each: each[1], default=("", 0.0)) for chances in told]
     sure = [n for n, (letter, share) in enumerate(best) if share >= SURE and letter.isalnum()]
@@ -169,8 +170,10 @@ def sure_letters(seen: Glyphs, row: list[int], read: GlyphReader, but: str) -> l
         sure = [n for n in sure if best[n][0].upper() not in but.upper() or not _overlaid(seen, row[n])]
     plain = sum(best[n][0] in BARS for n in sure)
     said = [_may_say(chances, seen.filled) for chances in told]
-    barred = bool(but) and may_be_left_of(said, but)
-    return [row[n] for n in sure] if len(sure) - plain >= 2 and not barred else []
+    barred = bool(but) and may_be_left_of(said, but, seen.filled)
+    shaped = len(sure) - plain
+    enough = len(sure) >= LEAST and shaped >= (1 if seen.filled else LEAST)
+    return [row[n] for n in sure] if enough and not barred else []
 
 
 def _may_say(chances: dict[str, float], filled: bool) -> str:
