@@ -42,7 +42,7 @@ def test_a_box_with_a_loose_slash_is_told(times: int, turn: float) -> None:
     """Switches that cut off a circuit were plain rectangles, and lost in silence however often they were drawn."""
     items = told(drawn([*box(5, 7), *SLASH], times, turn))
     assert places(items) == PLACES[:times]
-    assert ("a box with a slash" in items[0].what) == (times < 3)
+    assert ("with a line or a mark" in items[0].what) == (times < 3)
 
 
 @pytest.mark.parametrize("stem", [(0, -5, 0, -11), (5, 0.5, 10, 0.5)])
@@ -66,7 +66,7 @@ def test_other_boxes_are_not_told(shape: Lines) -> None:
 @pytest.mark.parametrize("times", [1, 2])
 def test_a_box_with_a_letter_is_told_though_it_is_drawn_once(times: int) -> None:
     (item,) = told(drawn(box(5.5, 5.5), times), [inside("J", at) for at in PLACES[:times]])
-    assert "a box with the letters 'J', drawn" in item.what and item.count == times and not item.minor
+    assert "a shape with the letters 'J', drawn" in item.what and item.count == times and not item.minor
 
 
 def test_boxes_with_letters_that_differ_are_tags_and_those_with_a_number_nothing() -> None:
@@ -120,3 +120,59 @@ def test_a_half_filled_box_is_told(corners: list[Point], count: int) -> None:
 ])  # fmt: skip
 def test_what_other_closed_outlines_are_is_not_told(shape: Lines) -> None:
     assert told(drawn(shape, 1)) == []
+
+
+HALF: Lines = [
+    (5 * math.cos(a), 2 - 5 * math.sin(a), 5 * math.cos(b), 2 - 5 * math.sin(b))
+    for a, b in pairwise([k * math.pi / 12 for k in range(13)])
+]
+FLAT: Lines = [(1.4 * x0, 0.8 * y0, 1.4 * x1, 0.8 * y1) for x0, y0, x1, y1 in HALF]
+FIVE: Lines = [
+    (6 * math.sin(a), -6 * math.cos(a), 6 * math.sin(b), -6 * math.cos(b))
+    for a, b in pairwise([k * 2 * math.pi / 5 for k in range(6)])
+]
+DIAMOND: Lines = [(0, -5, 9, 0), (9, 0, 0, 5), (0, 5, -9, 0), (-9, 0, 0, -5)]
+TICKS: Lines = [(0, -5, 0, -8), (0, 5, 0, 8), (9, 0, 12, 0), (-9, 0, -12, 0)]
+
+
+@pytest.mark.parametrize("turn", [0.0, 33.0, 90.0])
+@pytest.mark.parametrize("shape", [
+    [*HALF, (-5, 2, 5, 2), (0, -3, 0, -8)],
+    [*FLAT, (-7, 1.6, 7, 1.6), (0, -2.4, 0, -8)],
+    [*HALF, (-5, 2, 5, 2), (-1.5, -2.77, -1.5, -9), (1.5, -2.77, 1.5, -9)],
+    [*FIVE, (0, -6, 0, -11)],
+    [*FIVE, (-2, 1, 2, -2)],
+    [*DIAMOND, (0, -5, 0, -10)],
+    [*DIAMOND, *TICKS],
+    [*HEXAGON, (-2, -4, 2, 4)],
+    [*HEXAGON, (-4, -3.46, 4, 3.46)],
+    [*box(5, 5), (0, 5, 0, 1.5)],
+])  # fmt: skip
+def test_a_body_of_any_form_is_told_where_something_is_in_or_at_it(shape: Lines, turn: float) -> None:
+    """Only what lies about the middle of its box, as far out as its narrower side, was told: half circles
+    and boxes on a corner were lost in silence."""
+    (item,) = told(drawn(shape, 1, turn))
+    assert item.count == 1 and math.dist(item.at[0], PLACES[0]) < 3
+
+
+@pytest.mark.parametrize("shape", [
+    [*HALF, (-5, 2, 5, 2)],
+    FIVE,
+    [*DIAMOND, (9, 0, 30, 20)],  # a leader
+    [*box(5, 5), (5, -5, 5, -9)],  # a side that runs on
+])  # fmt: skip
+def test_a_bare_body_of_any_form_is_not_told(shape: Lines) -> None:
+    assert told(drawn(shape, 1, 33.0)) == []
+
+
+def test_a_small_triangle_with_a_letter_is_told() -> None:
+    (item,) = told(drawn([(0, -5, 4.5, 3), (4.5, 3, -4.5, 3), (-4.5, 3, 0, -5)], 1), [inside("T", (200, 200))])
+    assert "'T'" in item.what
+
+
+def test_shapes_with_letters_that_differ_are_tags() -> None:
+    """A row for each letter that stood twice."""
+    shapes = np.concatenate([drawn(HEXAGON, 3), drawn(HEXAGON, 3) + 60])
+    at = [*PLACES, *((x + 60, y + 60) for x, y in PLACES)]
+    (item,) = told(shapes, [inside(letter, place) for letter, place in zip("ABCABC", at, strict=True)])
+    assert item.minor and item.count == 6

@@ -244,7 +244,7 @@ def test_a_square_or_a_hexagon_with_two_bars_is_told_though_it_is_drawn_once(sid
     c, s = math.cos(math.radians(turn)), math.sin(math.radians(turn))
     xy = np.array([*body, *bars]) * 6.0
     (item,) = told((xy.reshape(-1, 2) @ np.array([[c, s], [-s, c]]) + AT).reshape(-1, 4))
-    assert item.what == "a shape with bars, like an outlet, that the mapping file does not name"
+    assert item.what == "a shape with a line or a mark, drawn once, that the mapping file does not name"
     assert item.at == (pytest.approx(AT, abs=0.5),)
 
 

@@ -67,8 +67,8 @@ def test_a_shape_with_a_circuit_tag_is_told_though_others_have_the_same_circuit(
 
 
 def test_without_a_tag_or_as_an_arrowhead_it_is_not() -> None:
-    assert not told_beside("TYP")
-    assert not told_beside("A-1", away=40.0)
+    marked = ["a shape with a line or a mark, drawn once, that the mapping file does not name"]
+    assert told_beside("TYP") == told_beside("A-1", away=40.0) == marked
     assert not told_beside("A-1", shape=(PolylineMark(((0, 0.04), (0.04, -0.05), (-0.04, -0.05)), closed=True),))
 
 

@@ -132,8 +132,7 @@ TRIANGLES = [(60.0, 60.0), (160, 80), (260, 70), (200, 250)]  # the last one han
 
 def triangles() -> Unexplained:
     drawings = [TRIANGLE + np.tile(at, 2) for at in TRIANGLES]
-    (item,) = shapes(spotted([*drawings, ring(*TRIANGLES[3], 5.4), duplex(350, 350)], [], False))
-    return item
+    return shapes(spotted([*drawings, ring(*TRIANGLES[3], 5.4), duplex(350, 350)], [], False))[0]
 
 
 def test_places_of_a_repeated_shape_that_lines_cross_are_told_with_it() -> None:

@@ -18,10 +18,9 @@ from cordpath.symbols.matching.print_size import print_sizes
 from cordpath.symbols.templates.templates import marks_of
 from cordpath.symbols.unexplained import unexplained
 from cordpath.symbols.unexplained.bare import untold
-from cordpath.symbols.unexplained.barred_circles import barred_bodies, barred_circles, told_barred
+from cordpath.symbols.unexplained.barred_circles import barred_circles, told_barred
 from cordpath.symbols.unexplained.circles import boxes_of, free_circles, told_pattern
 from cordpath.symbols.unexplained.in_white import told_in_white
-from cordpath.symbols.unexplained.marked_boxes import told_boxes
 from cordpath.symbols.unexplained.marked_circles import larger_note, marked_bodies, marked_circles, told_marked
 from cordpath.symbols.unexplained.misfits import misfits
 from cordpath.symbols.unexplained.painted_over import told_painted_over
@@ -63,15 +62,13 @@ def remainder_of(
     told = devices.elsewhere + untitled(devices.nameless) + told_of_rows(devices.lacking)
     told += sought.examples.missed
     told += with_hidden(shapes, search, drawn, sheet)
-    told += told_barred(circles, "circle", _places(told))
+    told += told_barred(circles, _places(told))
     told += untold(candidates.bare, symbols, sheet, search.walls, mapping.labels)
     told += told_tagged(left, drawn, sheet, mapping.labels, _places(told))
     usual = _outlet_shapes(mapping, sought.examples, None)
     told += tuple(told_in_white(sheet, usual, mapping))
     told += told_resized(left, usual, sought, drawn, _places(told))
     told += told_marked(marked, _places(told))
-    told += told_barred(barred_bodies(left, ink), "shape", _places(told))
-    told += told_boxes(left, sheet, [at for item in told for at in item.at])
     if left is not None:
         known = [at for item in told for at in item.at]
         told += told_marked(marked_bodies(left.closed, ink, search.paint, sheet), known, "shape")

@@ -1,4 +1,4 @@
-"""Circles and other bodies with bars that nothing explains: outlets of a design that no entry names, however few.
+"""Circles with bars that nothing explains: outlets of a design that no entry names, however few.
 
 A shape that is drawn once or twice may be anything, and over a counter's line it hangs together with the counter.
 But two short lines alike, side by side about the middle of a circle of a device's size, is how receptacles are
@@ -17,9 +17,7 @@ from cordpath.model import BoolArray, FloatArray, IntArray, LabelEntry, Point, S
 from cordpath.symbols.context import Walls
 from cordpath.symbols.ink.normalise import Ink
 from cordpath.symbols.labels.words import read
-from cordpath.symbols.unexplained.circles import ALIKE, LONG, RADIUS, Runs, outermost, runs_near
-from cordpath.symbols.unexplained.likely import plain
-from cordpath.symbols.unexplained.unexplained import Left
+from cordpath.symbols.unexplained.circles import ALIKE, LONG, Runs, outermost, runs_near
 
 # Of the radius, from the middle of the circle to a bar; two bars lie as far from it but for ALIKE.
 BESIDE = 0.1, 0.8
@@ -27,7 +25,6 @@ BESIDE = 0.1, 0.8
 LEVEL = np.cos(np.radians(4.0))
 STUB = 0.3  # of the radius: least length of a stub; shorter ones are no longer than they are far from the circle
 TAG = 3.0  # radii, and of the text size: a device's label stands so near its middle
-SLENDER = 2.5  # times as long as wide: frames of windows have panes for bars, and are longer than bodies with stems
 ON_WALL = 1.5  # pt from a stem's end to the wall that it stands on
 
 
@@ -40,19 +37,7 @@ def barred_circles(
     return circles[outermost(circles)]
 
 
-def barred_bodies(left: Left | None, ink: Ink) -> FloatArray:
-    """(n, 3) middle and half the narrower side of the left-over shapes with two bars through a body that is no
-    circle: a square, a hexagon."""
-    if left is None:
-        return np.zeros((0, 3))
-    box = left.groups.box[~left.built_in & ~plain(left.groups) & left.encloses]
-    bodies = np.c_[(box[:, :2] + box[:, 2:]) / 2, (box[:, 2:] - box[:, :2]).min(axis=1) / 2]
-    long = (box[:, 2:] - box[:, :2]).max(axis=1) > 2 * SLENDER * bodies[:, 2]
-    bodies = bodies[(bodies[:, 2] <= RADIUS[1]) & ~long]
-    return bodies[np.unique(with_bars(runs_near(bodies, ink)))]
-
-
-def told_barred(circles: FloatArray, word: str, known: list[Point]) -> tuple[Unexplained, ...]:
+def told_barred(circles: FloatArray, known: list[Point]) -> tuple[Unexplained, ...]:
     """What to say of those that are not told yet; ``known``: places of what is."""
     if not len(circles):
         return ()
@@ -60,8 +45,8 @@ def told_barred(circles: FloatArray, word: str, known: list[Point]) -> tuple[Une
     at = from_the_top(circles[:, :2])
     if not at:
         return ()
-    one = f"a {word} with bars, like an outlet,"
-    several = f"{len(at)} {word}s with bars, like outlets," if len(at) > 1 else one
+    one = "a circle with bars, like an outlet,"
+    several = f"{len(at)} circles with bars, like outlets," if len(at) > 1 else one
     return (Unexplained(f"{several} that the mapping file does not name", at),)
 
 
@@ -73,7 +58,7 @@ def _outlet_like(
     like = np.zeros(len(circles), bool)
     like[with_bars(runs)] = True
     like[with_bars(_stubs(runs_near(circles, ink, STUB)))] = True
-    for k in np.unique(on_stems(runs.take(~like[runs.of]), circles, walls)).tolist():
+    for k in np.unique(on_wall_stems(runs.take(~like[runs.of]), circles, walls)).tolist():
         like[k] = _labelled(circles[k], sheet, labels)
     return like
 
@@ -104,7 +89,7 @@ def with_bars(runs: Runs) -> IntArray:
     return bars.of[one[level]]
 
 
-def on_stems(runs: Runs, circles: FloatArray, walls: Walls) -> IntArray:
+def on_wall_stems(runs: Runs, circles: FloatArray, walls: Walls) -> IntArray:
     """Circles with a run from the circle, towards whose middle it points, to something wall-like."""
     off = np.abs(np.hypot(*runs.near.T) - runs.radius)
     stems = runs.take((np.abs(runs.aside) <= ALIKE * runs.radius) & (off <= 2 * ALIKE * runs.radius))

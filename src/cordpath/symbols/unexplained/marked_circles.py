@@ -16,23 +16,19 @@ import shapely
 from scipy.spatial import cKDTree
 
 from cordpath.geometry import distances, from_the_top
-from cordpath.model import BoolArray, FloatArray, IntArray, LabelEntry, Point, Sheet, Unexplained
+from cordpath.model import BoolArray, FloatArray, LabelEntry, Point, Sheet, Unexplained
 from cordpath.symbols.context import Walls
 from cordpath.symbols.ink.normalise import Ink
 from cordpath.symbols.matching.paint import Paint
-from cordpath.symbols.unexplained.barred_circles import STUB, on_stems, with_bars
-from cordpath.symbols.unexplained.circles import ALIKE, RADIUS, Runs, outermost, runs_near
-from cordpath.symbols.unexplained.closed_bodies import Bodies
+from cordpath.symbols.unexplained.barred_circles import on_wall_stems, with_bars
+from cordpath.symbols.unexplained.circles import RADIUS, outermost, runs_near
+from cordpath.symbols.unexplained.closed_bodies import AT_CIRCLE, Shapes, heads, holding, on_stems, radii
+from cordpath.symbols.unexplained.minor import LONGEST_TAG, TAGS, of_tags
 from cordpath.symbols.unexplained.sheet_marks import sheet_marks
 from cordpath.symbols.unexplained.unexplained import times_drawn
 
-STEM = 2.0  # radii from the circle to the free end of a stem; leaders of bubbles are longer
 CENTRED = 0.6  # of the radius: the middle of a text that is a circle's own
 LONGEST_TEXT = 4  # letters, as in GFCI; longer ones are names that stand over a circle
-MARK = 1.0  # radii of ink inside: less is a speck, or the end of another thing's line
-INSIDE = 1.05  # of the radius: chords cut corners, and marks touch their circle
-LEAST_PAINT = 0.02  # share of a circle that a letter's paint covers, of the thinnest face
-RIM = 0.85  # of the radius: a line through a circle ends on the circle or beyond it
 
 
 @dataclass(frozen=True, eq=False)
@@ -44,33 +40,25 @@ class Marked:
 
 
 def marked_circles(circles: FloatArray, ink: Ink, paint: Paint, sheet: Sheet, walls: Walls) -> Marked:
-    """Those of the (n, 3) circles that have a text, a stem, a line through the middle or a mark."""
-    drawn = np.zeros(len(circles), bool)
-    texts = _texts(circles, sheet)
-    if len(circles):
-        runs = runs_near(circles, ink)
-        drawn[on_stems(runs, circles, walls)] = True
-        drawn[_lined(runs)] = True
-        letter = _lettering(circles, sheet)
-        texts = ["" if letter[k] else text for k, text in enumerate(texts)]
-        inner = (_inner_ink(circles, ink) >= MARK * circles[:, 2]) | _painted(circles, paint)
-        drawn = (drawn & ~letter) | inner  # no round letter has any
-    may = np.flatnonzero(drawn | np.array([bool(text) for text in texts], bool))
-    kept = may[outermost(circles[may])]
-    return Marked(circles[kept], tuple(texts[k] for k in kept))
+    """Those of the (n, 3) circles that have a text, a stem, a line in them or a filled part."""
+    shape = shapely.buffer(shapely.points(circles[:, :2]), circles[:, 2])
+    stems = on_stems(shape, ink, AT_CIRCLE)
+    stems[on_wall_stems(runs_near(circles, ink), circles, walls)] = True
+    return _marked(circles, stems | holding(shape, ink, paint), sheet)
 
 
-def marked_bodies(bodies: Bodies, ink: Ink, paint: Paint, sheet: Sheet) -> Marked:
-    """Those of the bodies that have a text, bars, a line through the middle, a stem, more lines or a filled
-    part."""
-    rounds = bodies.rounds
-    if not len(rounds):
-        return Marked(rounds, ())
-    runs = runs_near(rounds, ink, STUB)
-    drawn = bodies.rich | bodies.painted(paint)
-    drawn[np.r_[with_bars(runs), _lined(runs)]] = True
-    texts = _texts(rounds, sheet)
-    may = np.flatnonzero(drawn & ~_lettering(rounds, sheet) | np.array([bool(text) for text in texts], bool))
+def marked_bodies(shape: Shapes, ink: Ink, paint: Paint, sheet: Sheet) -> Marked:
+    """Those of the bodies that have one; of triangles as small as arrowheads those with a text."""
+    middle = shapely.get_coordinates(shapely.centroid(shape)).reshape(-1, 2)
+    rounds = np.c_[middle, radii(shape)]
+    drawn = (on_stems(shape, ink) | holding(shape, ink, paint)) & ~heads(shape)
+    return _marked(rounds, drawn, sheet)
+
+
+def _marked(rounds: FloatArray, drawn: BoolArray, sheet: Sheet) -> Marked:
+    letter = _lettering(rounds, sheet)
+    texts = ["" if letter[k] else text for k, text in enumerate(_texts(rounds, sheet))]
+    may = np.flatnonzero(drawn & ~letter | np.array([bool(text) for text in texts], bool))
     kept = may[outermost(rounds[may])]
     return Marked(rounds[kept], tuple(texts[k] for k in kept))
 
@@ -84,6 +72,15 @@ def told_marked(marked: Marked, known: list[Point], word: str = "circle") -> tup
     for k in np.flatnonzero(away > 1.5 * marked.circles[:, 2]).tolist():
         x, y, _ = marked.circles[k].tolist()
         places.setdefault(marked.texts[k], []).append((x, y))
+    short = {text: at for text, at in places.items() if 0 < len(text) <= LONGEST_TAG}
+    if word != "circle" and of_tags([text for text, at in short.items() for _ in at]):
+        at = from_the_top([place for text in short for place in places.pop(text)])
+        what = f"{len(at)} shapes {TAGS}, that the mapping file does not name"
+        return (*_by_texts(places, word), Unexplained(what, at, minor=True))
+    return _by_texts(places, word)
+
+
+def _by_texts(places: dict[str, list[Point]], word: str) -> tuple[Unexplained, ...]:
     once = tuple(sorted(text for text, at in places.items() if text and len(at) == 1))
     groups: dict[tuple[str, ...], list[Point]] = {(text,): at for text, at in places.items() if text not in once}
     groups |= {once: [at for text in once for at in places[text]]} if once else {}
@@ -128,41 +125,6 @@ def _texts(circles: FloatArray, sheet: Sheet) -> list[str]:
         for word in sorted(near):
             out[circle] = words[word].text.strip()
     return out
-
-
-def _lined(runs: Runs) -> IntArray:
-    """Circles with a line through the middle that ends as far out on both sides, or on a short stem."""
-    near, far = np.hypot(*runs.near.T), np.hypot(*runs.far.T)
-    centred = np.abs(runs.aside) <= ALIKE * runs.radius
-    opposite = (runs.near * runs.far).sum(axis=1) < 0
-    through = opposite & (near >= RIM * runs.radius) & (far - near <= 2 * ALIKE * runs.radius)
-    stem = ~opposite & (np.abs(near - runs.radius) <= 2 * ALIKE * runs.radius)
-    stem &= far <= (1 + STEM) * runs.radius
-    return runs.of[centred & (through | stem)]
-
-
-def _inner_ink(circles: FloatArray, ink: Ink) -> FloatArray:
-    """(n,) pt of ink that lies inside each circle and is not the circle's own."""
-    circle, near = ink.grid.near(circles[:, :2], float(circles[:, 2].max()))
-    drawn = near < ink.count
-    circle, near = circle[drawn], near[drawn]
-    ends = ink.xy[near].reshape(-1, 2, 2) - circles[circle, None, :2]
-    away = np.hypot(ends[..., 0], ends[..., 1])
-    radius = circles[circle, 2]
-    inside = (away <= INSIDE * radius[:, None]).all(axis=1) & (ink.run[near] <= 2 * INSIDE * np.pi * radius)
-    inside &= ~ink.hatch[near] & ~(np.abs(away - radius[:, None]) <= ALIKE * radius[:, None]).all(axis=1)
-    return np.asarray(np.bincount(circle[inside], ink.lengths[near[inside]], len(circles)), float)
-
-
-def _painted(circles: FloatArray, paint: Paint) -> BoolArray:
-    """(n,) True for circles with something painted in them that does not fill them: outlined letters, for one."""
-    share = np.zeros(len(circles))
-    if len(paint.shapes):
-        inner = shapely.buffer(shapely.points(circles[:, :2]), circles[:, 2])
-        circle, piece = paint.tree.query(inner, predicate="covers")
-        area = np.bincount(circle, paint.area[piece], len(circles))
-        share = area / (np.pi * np.maximum(circles[:, 2], 1e-9) ** 2)
-    return np.asarray((share >= LEAST_PAINT) & (share <= RIM**2), bool)
 
 
 def _lettering(circles: FloatArray, sheet: Sheet) -> BoolArray:

@@ -7,6 +7,7 @@ bears no letter or always the same, is told by itself.
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Sequence
 
 import numpy as np
 import shapely
@@ -45,6 +46,11 @@ def minor(groups: Groups, which: IntArray, letters: NDArray[np.object_]) -> str 
     size = groups.box[which, 2:] - groups.box[which, :2]
     if float(np.median(size.min(axis=1))) > LARGE:
         return FURNITURE
-    counts = Counter(letters[which].tolist())
+    return TAGS if of_tags(letters[which].tolist()) else None
+
+
+def of_tags(letters: Sequence[str]) -> bool:
+    """Are these letters of like shapes those of tags?"""
+    counts = Counter(letters)
     differ = len(counts) - ("" in counts) >= FEWEST
-    return TAGS if differ and max(counts.values()) <= MOST_OF_ONE * len(which) else None
+    return differ and max(counts.values()) <= MOST_OF_ONE * len(letters)

@@ -36,7 +36,7 @@ from cordpath.symbols.examples.likeness import profile_of
 from cordpath.symbols.examples.page_marks import from_box
 from cordpath.symbols.ink.hatch import breadths
 from cordpath.symbols.unexplained.bubbles import numbered
-from cordpath.symbols.unexplained.closed_bodies import Bodies, closed_bodies
+from cordpath.symbols.unexplained.closed_bodies import closed_bodies
 from cordpath.symbols.unexplained.groups import Groups, Profiled, profiled
 from cordpath.symbols.unexplained.left_ink import LONGEST, left_ink, once
 from cordpath.symbols.unexplained.likely import LARGEST, angular, arrows, like_symbols, plain, slashed
@@ -64,8 +64,7 @@ class Left:
 
     groups: Profiled
     long: FloatArray
-    outlines: Bodies  # what of it is closed, whatever hangs at it
-    heads: NDArray[np.object_]  # areas of closed triangles as small as arrowheads
+    outlines: NDArray[np.object_]  # areas of what of it is closed, whatever hangs at it
 
     @property
     def encloses(self) -> BoolArray:
@@ -83,9 +82,9 @@ class Left:
         return built_in(self.groups.box, self._frames, CORE)
 
     @property
-    def closed(self) -> Bodies:
+    def closed(self) -> NDArray[np.object_]:
         """The closed outlines that are no parts of the building."""
-        return self.outlines.take(~self.in_building(self.outlines.box))
+        return self.outlines[~self.in_building(shapely.bounds(self.outlines).reshape(-1, 4))]
 
     def in_building(self, box: FloatArray) -> BoolArray:
         """(k,) which of the boxes (k, 4) of bodies are parts of the building."""
@@ -108,8 +107,8 @@ def left_over(sheet: Sheet, symbols: tuple[Symbol, ...], mapping: Mapping) -> Le
     groups = profiled(xy, lambda every: like_symbols(every, lettered(every, sheet) | slashed(every)))
     none = arrows(groups, long) | numbered(groups.box, sheet) | pointers(groups, xy, sheet, symbols)
     none |= outlines(groups, xy, angular(groups) & ~plain(groups) & ~lettered(groups, sheet))
-    closed, heads = closed_bodies(xy)
-    return Left(groups.take(~none), long, closed.take(~numbered(closed.box, sheet)), heads)
+    closed = closed_bodies(xy)
+    return Left(groups.take(~none), long, closed[~numbered(shapely.bounds(closed).reshape(-1, 4), sheet)])
 
 
 def leftovers(
