@@ -9,6 +9,7 @@ import matplotlib
 import numpy as np
 import pytest
 import shapely
+import shapely.affinity
 from fontTools.fontBuilder import FontBuilder
 from fontTools.pens.ttGlyphPen import TTGlyphPen
 from PIL import Image
@@ -72,6 +73,29 @@ def test_symbols_of_a_font_are_ink(code: str, tmp_path: Path) -> None:
                    for fill in got.fills.shape) for x, y in wanted)  # fmt: skip
     assert all(word.confidence < 0.8 for word in got.words)
     assert any("4 symbols are characters of a font" in said for said in got.assumptions)
+
+
+@pytest.mark.parametrize(
+    "frame", [(16, 0, 0, -16), (0, 16, 16, 0), (-16, 0, 0, 16), (0, 16, -16, 0), (24, 0, 0, 12), (16, 0, 6, 16)]
+)
+def test_symbols_of_a_font_lie_as_they_are_shown(frame: tuple[float, ...], tmp_path: Path) -> None:
+    """Mirrored ones, as of a program whose y runs down, lay on the other side of their wall: in the next room."""
+    pdfmetrics.registerFont(TTFont("frames", str(_font(tmp_path / "font.ttf", ord("A")))))
+    page = Canvas(str(tmp_path / "a.pdf"), pagesize=(600, 300))
+    page.line(300, 20, 300, 200)
+    for x, y in PLACES:
+        text = page.beginText()
+        text.setFont("frames", 1)
+        text.setTextTransform(*frame, x, y)
+        text.textOut("A")
+        page.drawText(text)
+    page.save()
+    got = read_sheet(tmp_path / "a.pdf", 1).fills.shape
+    a, b, c, d = (n / 1000 for n in frame)
+    glyph = shapely.affinity.translate(RECEPTACLE, -RECEPTACLE.bounds[0])  # its font says that it begins at once
+    wanted = [shapely.affinity.affine_transform(glyph, (a, c, -b, -d, x, 300 - y)) for x, y in PLACES]
+    for its in wanted:
+        assert min(np.abs(np.subtract(each.bounds, its.bounds)).max() for each in got) < 0.1
 
 
 def test_symbols_of_a_font_lie_over_a_picture_that_is_painted_before_them(tmp_path: Path) -> None:

@@ -29,8 +29,9 @@ from cordpath.sheet.ink.devices import Device, Pen, box_of
 from cordpath.sheet.text.glyph_outlines import ShownFont
 
 MOST_GLYPHS = 400  # of one font: more letters than any alphabet's are not needed to judge it
-UNSEEN, MASKED, CLIP, TALL = "unseen", "masked", "clip", "tall"  # what is added to MuPDF's spans of text
+UNSEEN, MASKED, CLIP, FRAME = "unseen", "masked", "clip", "frame"  # what is added to MuPDF's spans of text
 STRETCHED = 0.1, 10.0  # times as high as wide: beyond it nobody reads the letters
+GlyphFrame = tuple[float, float, float, float]  # x and y of the right, then of the up of a glyph of size 1, pt
 CALLS = (
     "fill_text", "stroke_text", "ignore_text", "clip_text", "clip_stroke_text", "clip_path", "clip_stroke_path",
     "clip_image_mask", "pop_clip", "begin_group", "end_group", "fill_image", "fill_image_mask",
@@ -51,9 +52,8 @@ class Around(NamedTuple):
 class Showings:
     """``around`` each showing; ``stencils``: boxes of texts that are clips, in MuPDF's frame; ``pens``: of clips
     that are the track of a pen, by their number; ``pictures``: how many the page paints, with its shadings, and
-    its groups that knock out; ``fonts``: those of the text that is painted; ``tall``: for each showing the height
-    of the letters in sizes as MuPDF tells them, along the line (letters of half the width: 2), for each of its
-    spans."""
+    its groups that knock out; ``fonts``: those of the text that is painted; ``frames``: for each showing where the
+    right and the up of its glyphs, of size 1, go in MuPDF's frame, for each of its spans."""
 
     around: tuple[Around, ...] = ()
     stencils: tuple[Box, ...] = ()
@@ -61,7 +61,7 @@ class Showings:
     pens: dict[int, Pen] = field(default_factory=dict)
     pictures: int = 0
     fonts: tuple[ShownFont, ...] = ()
-    tall: tuple[tuple[float, ...], ...] = ()
+    frames: tuple[tuple[GlyphFrame, ...], ...] = ()
 
 
 class _Texts(Device):
@@ -70,7 +70,7 @@ class _Texts(Device):
     def __init__(self) -> None:
         super().__init__(CALLS, Around())
         self.around: list[Around] = []
-        self.tall: list[tuple[float, ...]] = []
+        self.frames: list[tuple[GlyphFrame, ...]] = []
         self.stencils: list[Box] = []
         self.pictures = 0
         self.pens: dict[int, Pen] = {}
@@ -88,10 +88,10 @@ class _Texts(Device):
     def _text(self, text: Any, matrix: Any, masked: bool) -> None:
         here = self.stack[-1]
         self.around.append(here._replace(masked=here.masked or masked))
-        self.tall.append(())
+        self.frames.append(())
         if self.failure is None:
             try:
-                self.tall[-1] = tuple(_heights(text.head, matrix))
+                self.frames[-1] = tuple(_frames(text.head, matrix))
                 self._letters(text.head)
             except BaseException as error:  # one that leaves a call of MuPDF's ends the process
                 self.failure = error
@@ -111,7 +111,7 @@ class _Texts(Device):
 
     def ignore_text(self, *_: Any) -> None:
         self.around.append(self.stack[-1])
-        self.tall.append(())
+        self.frames.append(())
 
     def _stencil(self, text: Any, m: Any) -> None:
         self._enter()
@@ -161,23 +161,38 @@ def showings(page: pymupdf.Page) -> Showings:
     )
     return Showings(
         tuple(device.around), tuple(device.stencils), device.clips, device.pens, device.pictures, fonts,
-        tuple(device.tall),
+        tuple(device.frames),
     )  # fmt: skip
 
 
-def _heights(span: Any, matrix: Any) -> Iterator[float]:
-    """What letters are high, in parts of the size along the line, for each span of a text that begins with this."""
+def _frames(span: Any, matrix: Any) -> Iterator[GlyphFrame]:
+    """Of each span of a text that begins with this."""
     while span is not None:
         m, n = span.trm, matrix
-        along = (m.a * n.a + m.b * n.c) ** 2 + (m.a * n.b + m.b * n.d) ** 2
-        area = abs((m.a * m.d - m.b * m.c) * (n.a * n.d - n.b * n.c))
-        yield float(np.clip(area / along, *STRETCHED)) if along > 0 and not span.wmode else 1.0
+        yield (
+            m.a * n.a + m.b * n.c, m.a * n.b + m.b * n.d, m.c * n.a + m.d * n.c, m.c * n.b + m.d * n.d,
+        )  # fmt: skip
         span = span.next
 
 
+def glyph_frame(span: dict[str, Any]) -> GlyphFrame:
+    """Where the right and the up of a span's glyphs go; upright ones of its size along its line where it is not
+    known."""
+    (cos, sin), size = span["dir"], span["size"]
+    frame: GlyphFrame = span.get(FRAME) or (size * cos, size * sin, size * sin, -size * cos)
+    return frame
+
+
+def height(span: dict[str, Any]) -> float:
+    """What the letters are high in sizes as MuPDF tells them, along the line: of letters of half the width, 2."""
+    a, b, c, d = glyph_frame(span)
+    along = a * a + b * b
+    return float(np.clip(abs(a * d - b * c) / along, *STRETCHED)) if along > 0 and not span["wmode"] else 1.0
+
+
 def enclosed(spans: list[dict[str, Any]], told: Showings) -> list[dict[str, Any]]:
-    """MuPDF's spans with what encloses each: UNSEEN, MASKED and CLIP, and with their height, TALL.  Left as they
-    are where the two runs of the page do not agree."""
+    """MuPDF's spans with what encloses each: UNSEEN, MASKED and CLIP, and with their FRAME.  Left as they are where
+    the two runs of the page do not agree."""
     number = {order: k for k, order in enumerate(dict.fromkeys(span["seqno"] for span in spans))}
     if len(number) != len(told.around):
         return spans
@@ -185,10 +200,10 @@ def enclosed(spans: list[dict[str, Any]], told: Showings) -> list[dict[str, Any]
     part: Counter[int] = Counter()
     for span in spans:
         order, k = span["seqno"], number[span["seqno"]]
-        its, tall = told.around[k], told.tall[k]
-        high = tall[part[order]] if len(tall) == many[order] else 1.0
+        its, frames = told.around[k], told.frames[k]
+        frame = frames[part[order]] if len(frames) == many[order] else None
         part[order] += 1
-        out.append({**span, UNSEEN: its.unseen, MASKED: its.masked, CLIP: its.clip, TALL: high})
+        out.append({**span, UNSEEN: its.unseen, MASKED: its.masked, CLIP: its.clip, FRAME: frame})
     return out
 
 

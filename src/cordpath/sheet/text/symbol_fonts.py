@@ -23,7 +23,7 @@ from cordpath.geometry import midpoints
 from cordpath.model import BoolArray, FloatArray, IntArray
 from cordpath.sheet.ink.blends import THROUGH_MASK
 from cordpath.sheet.ink.painted import Unlisted
-from cordpath.sheet.text.around_text import CLIP, MASKED, UNSEEN
+from cordpath.sheet.text.around_text import CLIP, MASKED, UNSEEN, glyph_frame
 from cordpath.sheet.text.ciphers import plain
 from cordpath.sheet.text.colours import rgb
 from cordpath.sheet.text.font_maps import LETTERS, Denied
@@ -174,8 +174,8 @@ def glyph_outline(fonts: list[ShownFont], glyph: int, code: int) -> tuple[FloatA
 
 def placed(xy: FloatArray, span: dict[str, Any], at: tuple[float, float]) -> FloatArray:
     """The pieces (n, 4) of a glyph, size 1, where it is shown, in MuPDF's frame."""
-    cos, sin = span["dir"]
-    turn = float(span["size"]) * np.array([[cos, sin], [-sin, cos]])
+    a, b, c, d = glyph_frame(span)
+    turn = np.array([[a, b], [-c, -d]])
     return np.asarray((xy.reshape(-1, 2) @ turn + np.array(at)).reshape(-1, 4), float)
 
 

@@ -25,7 +25,7 @@ from cordpath.sheet.ink.clip_shapes import Shapes
 from cordpath.sheet.ink.paths import Paths
 from cordpath.sheet.ink.veils import Veils
 from cordpath.sheet.lettering.trust import DOUBTFUL
-from cordpath.sheet.text.around_text import MASKED, STRETCHED, TALL, UNSEEN, Showings, enclosed, uncut
+from cordpath.sheet.text.around_text import MASKED, STRETCHED, UNSEEN, Showings, enclosed, height, uncut
 from cordpath.sheet.text.backwards import Row, forwards
 from cordpath.sheet.text.ciphers import plain
 from cordpath.sheet.text.clipped_text import Place, cut_away, on_paper, place
@@ -164,7 +164,7 @@ def _unseen(span: dict[str, Any]) -> bool:
     if span["type"] == INVISIBLE or span["opacity"] <= 0 or span.get(UNSEEN):
         return True
     return not str(span["font"]).startswith(KIND) and not (  # a Type 3 font has any unit
-        span["size"] >= LEAST_SIZE and STRETCHED[0] < span.get(TALL, 1.0) < STRETCHED[1]
+        span["size"] >= LEAST_SIZE and STRETCHED[0] < height(span) < STRETCHED[1]
     )
 
 
@@ -237,7 +237,7 @@ def _breaks(table: _Table, solid: IntArray, blanks: IntArray) -> tuple[BoolArray
 def _word(table: _Table, glyphs: IntArray, line: int) -> Word:
     span = table.spans[int(table.span[glyphs[0]])]
     text = _feet("".join(table.text[g] for g in glyphs))
-    high = 1.0 if str(span["font"]).startswith(KIND) else span.get(TALL, 1.0)  # a Type 3 font has any unit
+    high = 1.0 if str(span["font"]).startswith(KIND) else height(span)  # a Type 3 font has any unit
     size, angle = float(table.size[glyphs[0]]) * high, float(table.angle[glyphs[0]])
     along = table.direction[glyphs[0]]
     up = np.array([along[1], -along[0]])  # a quarter turn counter-clockwise as seen, y down
