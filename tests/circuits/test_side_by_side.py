@@ -91,3 +91,28 @@ def test_a_table_between_two_whose_headers_are_level_keeps_its_title(trade, titl
     panels = read_panels(trade.sheet(left, middle, right))
     assert [answers(panel)["1"] for panel in panels if panel.name == "B"] == [NO]
     assert protection_of(trade.outlet("B-1"), panels).shown is NO
+
+
+@pytest.mark.parametrize("kind", ["GFCI", "AFCI", ""])
+def test_a_row_of_the_table_beside_that_ends_with_gfci_is_no_header(trade, kind):
+    """Of two unruled tables the left one's headers stood as high as the right one's first row: it had its title."""
+    columns = [("#", 24), ("DESCRIPTION", 156), ("AMP", 48), ("TYPE", 48)] * 2
+    right = 140.0 + sum(width for _, width in columns)
+
+    def body(first):
+        return [[str(2 * k + 1), "LAUNDRY", "20", first if not k else "", str(2 * k + 2), "HALL", "20", kind]
+                for k in range(4)]  # fmt: skip
+
+    one = trade.draw(columns, body("GFCI"), "PANEL A", (100.0, 131.0), pitch=11, ruled=False)
+    two = trade.draw(columns, body(""), "PANEL B", (right, 120.0), pitch=11, ruled=False)
+    panels = read_panels(trade.sheet(one, two))
+    told = {panel.name: answers(panel)["1"] for panel in panels}
+    assert told["A"] is YES and told["B"] is not YES
+
+
+def test_two_titles_over_one_table_clear_nobody(trade):
+    words, strokes = trade.draw(FLAT, rows("KITCHEN - GFCI BKR"), "PANEL A", ruled=False)
+    trade.text(words, 0, 400.0, words[0].at[1], "PANEL B", 10.0)
+    panels = read_panels(trade.sheet((words, strokes)))
+    assert protection_of(trade.outlet("A-1"), panels).shown is UNKNOWN
+    assert protection_of(trade.outlet("B-1"), panels).shown is UNKNOWN

@@ -21,6 +21,8 @@ from cordpath.circuits.panels.titles import (
     Table,
     all_over,
     named_under,
+    rival_of,
+    shared_out,
     stands_over_headers,
     stands_over_rows,
     titles_of,
@@ -118,7 +120,7 @@ def _of_table(k: int, over: list[int], page: _Page) -> list[tuple[int | None, Pa
     heads, parts = page.tables[k]
     found: list[tuple[int | None, Panel]] = []
     mixed = False
-    for i, members in _shared(parts, over, page.headings):
+    for i, members in shared_out(parts, over, page.headings):
         title, name = page.headings[i] if i is not None else (None, None)
         notes = sum(_elsewhere(k, name, page), notes_of(page.reading, _box(members)))
         bodies = [_body(half, parts, page.reading, notes) for half in members]
@@ -132,6 +134,8 @@ def _of_table(k: int, over: list[int], page: _Page) -> list[tuple[int | None, Pa
         panel = with_unread(panel, members, page.turned)
         if title is not None and i in page.shared:
             panel = _titled_twice(panel, title)
+        if i is not None and (rival := rival_of(i, members, over, page.headings)) is not None:
+            panel = _named_twice(panel, rival)
         against = withdrawn(title, heads, page.reading)
         panel = panel if against is None else _doubted(panel, against)
         found.append((i, _of_another(panel, members)))
@@ -161,6 +165,11 @@ def _elsewhere(k: int, name: str | None, page: _Page) -> Iterator[Notes]:
     for j, (_, parts) in enumerate(page.tables):
         if j != k and name and parts and {page.headings[i][1] for i in page.titles[j]} == {name}:
             yield notes_of(page.reading, _box(parts))
+
+
+def _named_twice(panel: Panel, rival: Text) -> Panel:
+    why = f"'{rival.text}' stands over its table too"
+    return replace(_unsure(panel), problems=(*panel.problems, why))
 
 
 def _titled_twice(panel: Panel, title: Text) -> Panel:
@@ -206,39 +215,6 @@ def _in_schedule(text: Text, reading: Reading, sheet: Sheet) -> bool:
 
 def _within(text: Text, box: Box) -> bool:
     return box[0] <= text.x <= box[2] and box[1] <= text.y <= box[3]
-
-
-def _shared(
-    parts: list[Half], over: list[int], headings: list[tuple[Text, str]]
-) -> list[tuple[int | None, list[Half]]]:
-    """Halves by heading: with several headings over one band a new panel begins where circuits repeat."""
-    if not parts:
-        return []
-    if len(over) <= 1:
-        return [(over[0] if over else None, parts)]
-    panels: list[list[Half]] = []
-    seen: set[str] = set()
-    for half in parts:
-        numbers = {anchor.text for anchor in half.anchors}
-        if not panels or numbers & seen:
-            panels.append([])
-            seen = set()
-        panels[-1].append(half)
-        seen |= numbers
-    if len(panels) == len(over):
-        return list(zip(over, panels, strict=True))
-    nearest = [min(over, key=lambda i: _apart(headings[i][0], members)) for members in panels]
-    return list(zip(nearest, panels, strict=True))
-
-
-def _apart(heading: Text, members: list[Half]) -> tuple[float, float]:
-    """How far a heading stands beside the headers of a table, then from their middle, in points.
-
-    By the headers: a last column reaches over the paper to its right, and there the next table's heading stands.
-    """
-    heads = [field.head for half in members for field in half.fields]
-    x0, x1 = min(head.x0 for head in heads), max(head.x1 for head in heads)
-    return max(0.0, heading.x0 - x1, x0 - heading.x1), abs(heading.x - (x0 + x1) / 2)
 
 
 def _body(half: Half, parts: list[Half], reading: Reading, notes: Notes) -> Body:

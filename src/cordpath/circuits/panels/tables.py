@@ -19,7 +19,7 @@ from cordpath.circuits.panels.columns import REACH, Field, extents
 from cordpath.circuits.panels.frames import by_frames, in_frames
 from cordpath.circuits.panels.halves import circuit_head, in_halves
 from cordpath.circuits.panels.headings import column, is_strong, panel_name
-from cordpath.circuits.panels.level import without_gaps
+from cordpath.circuits.panels.level import without_gaps, without_rows
 from cordpath.circuits.panels.marks import circuits, is_code, is_mark, may_be_mark
 from cordpath.circuits.panels.strangers import without_lists
 from cordpath.circuits.panels.unheaded import with_numbers
@@ -29,7 +29,6 @@ BAND_PITCH = 2.0  # lines of one header follow each other within this many font 
 ASIDE = 15.0  # font sizes: half of a wide description column, whose header stands in its middle
 MOST_ABOVE = 4  # lines over a header that are looked at: two of its own, and as many of a list beside it
 SPACE = 0.4  # font sizes; a space of usual faces is about 0.3 wide
-LEAST_CELLS = 3  # words of no header at an end of a header's line: fewer are columns of an office's own
 
 
 @dataclass(frozen=True, eq=False)
@@ -76,7 +75,7 @@ def bands(reading: Reading) -> list[list[Text]]:
             if heads_too and any(_over(ready[j], above) for above in members):
                 members.append(ready[j])
                 taken.add(j)
-        heads = [head for head in _without_rows(_stacked(members)) if not panel_name(head.text)]
+        heads = [head for head in without_rows(_stacked(members)) if not panel_name(head.text)]
         heads = in_frames(with_numbers(heads, reading), reading)  # without the title of a table beside it
         if _is_band(heads):
             found.append(heads)
@@ -136,22 +135,6 @@ def _parted(found: list[list[Text]]) -> list[list[Text]]:
         if _is_band(rest) and _is_band(whole) and _circuits(whole) <= max(_circuits(strays), _circuits(lower)):
             bands[k], bands[j] = rest, whole
     return bands
-
-
-def _without_rows(heads: list[Text]) -> list[Text]:
-    """Headers without a row of the table beside them, which stands as high: at an end, with a number in it."""
-    found = heads
-    for _ in range(2):
-        known = next((k for k in range(len(found)) if _is_header(found[k : k + 2])), 0)
-        beside = found[:known]
-        row = len(beside) >= LEAST_CELLS and any(circuits(text.text) for text in beside)
-        found = (found[known:] if row else found)[::-1]
-    return found
-
-
-def _is_header(pair: list[Text]) -> bool:
-    """Is the first of two texts a header?  One letter is where the other is one too: A may be a phase in a row."""
-    return all(column(text.text) is not None for text in (pair if len(pair[0].text) == 1 else pair[:1]))
 
 
 def _is_cell(ready: list[list[Text]], j: int, above: list[Text]) -> bool:

@@ -174,3 +174,40 @@ def stands_over_rows(text: Text, reading: Reading, read: list[Half]) -> bool:
     numbers = [int(head.text) for head in heads if re.fullmatch(r"[1-9]\d?", head.text)]
     steps = {after - before for before, after in pairwise(numbers)}
     return len(numbers) >= LEAST_ROWS and steps <= {1, 2}
+
+
+def shared_out(parts: list[Half], over: list[int], headings: list[Heading]) -> list[tuple[int | None, list[Half]]]:
+    """Halves by heading: with several headings over one band a new panel begins where circuits repeat."""
+    if not parts:
+        return []
+    if len(over) <= 1:
+        return [(over[0] if over else None, parts)]
+    panels: list[list[Half]] = []
+    seen: set[str] = set()
+    for half in parts:
+        numbers = {anchor.text for anchor in half.anchors}
+        if not panels or numbers & seen:
+            panels.append([])
+            seen = set()
+        panels[-1].append(half)
+        seen |= numbers
+    if len(panels) == len(over):
+        return list(zip(over, panels, strict=True))
+    nearest = [min(over, key=lambda i: _apart(headings[i][0], members)) for members in panels]
+    return list(zip(nearest, panels, strict=True))
+
+
+def _apart(heading: Text, members: list[Half]) -> tuple[float, float]:
+    """How far a heading stands beside the headers of a table, then from their middle, in points.
+
+    By the headers: a last column reaches over the paper to its right, and there the next table's heading stands.
+    """
+    heads = [field.head for half in members for field in half.fields]
+    x0, x1 = min(head.x0 for head in heads), max(head.x1 for head in heads)
+    return max(0.0, heading.x0 - x1, x0 - heading.x1), abs(heading.x - (x0 + x1) / 2)
+
+
+def rival_of(i: int, members: list[Half], over: list[int], headings: list[Heading]) -> Text | None:
+    """A heading of another panel that stands over the same headers as the one which named them."""
+    others = [headings[j][0] for j in over if headings[j][1] not in ("", headings[i][1])]
+    return next((text for text in others if _apart(text, members)[0] == 0), None)
