@@ -12,6 +12,7 @@ from collections import Counter
 from pathlib import Path
 from typing import Any
 
+import pikepdf
 import pymupdf
 import pytest
 
@@ -91,6 +92,21 @@ def test_a_sheet_laid_down_sideways_is_judged_like_the_original(tmp_path: Path) 
     assert (sideways["sheet"], sideways["title"]) == (full["sheet"], full["title"])
     assert sideways["scale"]["status"] == "proved"
     assert Counter(o["verdict"] for o in sideways["outlets"]) == Counter(o["verdict"] for o in full["outlets"])
+
+
+def test_a_hall_without_its_name_is_not_the_kitchens_for_certain(tmp_path: Path) -> None:
+    """Its mouth is open to the kitchen of tern-street: one receptacle was missing protection for certain."""
+    known, full = sample("tern-street", "2023")
+    with pikepdf.open(SAMPLES / "tern-street.pdf") as pdf:
+        (page,) = pdf.pages
+        page.Contents = pdf.make_stream(
+            pikepdf.unparse_content_stream(pikepdf.parse_content_stream(page)).replace(b"(HALL)", b"()")
+        )
+        pdf.save(tmp_path / "nameless.pdf")
+    nameless = results(tmp_path / "nameless.pdf", SAMPLES / known["mapping"], "2023")
+    verdicts = [[outlet["verdict"] for outlet in sheet["outlets"]] for sheet in (full, nameless)]
+    changed = [pair for pair in zip(*verdicts, strict=True) if len(set(pair)) > 1]
+    assert changed == [("not required", "unresolved")]
 
 
 def _places(sheet: dict[str, Any], factor: float) -> list[tuple[int, int, str]]:

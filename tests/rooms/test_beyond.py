@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 from room_symbols import FT, SCALE, Drawer, symbol
+from shapely.geometry import box
 from test_worked import open_plan, plan_of, room_at, thing
 
 from cordpath.rooms import stand
@@ -187,3 +188,15 @@ def test_openings_that_columns_part_are_one_wide_opening(column_ft: float, settl
     plan = plan_of(drawer, *works)
     (standing, *_) = stand((symbol("receptacle", (29.7 * FT, 22 * FT), wall=(1.0, 0.0)), *works), plan, SCALE)
     assert standing.room == room_at(plan, 8, 24).id and (standing.why is None) is settled
+
+
+@pytest.mark.parametrize("stub", [None, 15.8, 16.1])
+def test_a_wall_of_one_line_divides_where_another_wall_ends_at_it(stub: float | None) -> None:
+    """A den behind it was the bath's, for certain: the other wall cut the way from wall to wall in two."""
+    drawer = Drawer().room(5, 2, 27, 6, "HALL").room(5, 6.375, 27, 19, "BATH", (9, 9)).line((16, 6.375), (16, 19))
+    drawer.hole(8, 5.9, 11, 6.5).hole(20, 5.9, 23, 6.5)
+    if stub is not None:
+        drawer.areas.append(box(11, 13, stub, 13.4))
+    there, here = (symbol("receptacle", (x * FT, 18.7 * FT), wall=(0.0, 1.0)) for x in (25, 7))
+    standings = stand((there, here), plan_of(drawer, there, here), SCALE)
+    assert standings[0].why is not None and standings[1].why is None

@@ -69,3 +69,28 @@ def test_a_short_wall_beside_a_refrigerator_divides_no_kitchen() -> None:
     drawer = Drawer().room(5, 5, 21, 19, "KITCHEN", (11, 12))
     drawer.areas.append(box(16, 5, 16.4, 8))
     assert stood(drawer, (20.7, 12), (1, 0), *WORKS).why is None
+
+
+@pytest.mark.parametrize("drawn", ["doorway", "mouth"])
+def test_a_hall_is_not_the_laundrys_that_lies_open_to_it(drawn: str) -> None:
+    """The machines stand in an alcove of a hall without a name: the hall's receptacles were in a laundry area."""
+    drawer = Drawer().room(5, 5, 30, 8.6).room(14, 8.975, 20, 12.5, "LAUNDRY", (17, 11.9))
+    drawer.room(5, 8.975, 13.625, 20, "BEDROOM").room(20.375, 8.975, 30, 20, "DEN")
+    drawer = drawer.hole(14.4, 8.5, 19.6, 9.1) if drawn == "doorway" else drawer.hole(14, 8.5, 20, 9.1)
+    works = thing("washer", 15.5, 11), thing("dryer", 18.5, 11)
+    outlets = (
+        symbol("receptacle", (28 * FT, 5.3 * FT), wall=(0, -1)),
+        symbol("receptacle", (17 * FT, 12.2 * FT), wall=(0, 1)),
+    )
+    plan = plan_of(drawer, *outlets, *works)
+    hall, alcove = stand((*outlets, *works), plan, SCALE)[:2]
+    assert hall.why is not None or plan.room(hall.room).kind == "unknown"  # type: ignore[union-attr]
+    assert alcove.why is None and plan.room(alcove.room).kind == "laundry"  # type: ignore[union-attr]
+
+
+def test_an_aisle_does_not_go_round_the_end_of_a_wall() -> None:
+    """A receptacle on the other face of a short wall beside the range was the kitchen's, for certain."""
+    drawer = Drawer().room(5, 5, 35, 19, "KITCHEN", (28, 12))
+    drawer.areas.append(box(20, 5, 20.4, 10))
+    assert stood(drawer, (19.7, 8), (1, 0), thing("range", 22, 7), thing("sink", 27, 6.5)).why is not None
+    assert stood(drawer, (20.7, 9.6), (-1, 0), thing("range", 22, 7), thing("sink", 27, 6.5)).why is None

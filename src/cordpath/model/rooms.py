@@ -55,11 +55,13 @@ class Border:
 class Disputed:
     """Ground of the first room, by id, that a drawn line gives to the second one, with which it shares a space.
 
-    No second room: the line is a wall that was not recognised, and what lies beyond it has no name.
+    No second room: the line is a wall that was not recognised, and what lies beyond it has no name.  ``works``, of
+    ground round a corner, where no line is drawn: what the first room is worked at; an aisle of theirs is its own.
     """
 
     rooms: tuple[str, str | None]
     area: BaseGeometry  # page coordinates
+    works: BaseGeometry | None = None
 
 
 @dataclass(frozen=True, eq=False)

@@ -28,11 +28,13 @@ Parts = list[tuple[Draft, Draft, BaseGeometry]]  # a nameless part, what bears t
 
 INSIDE = 0.8  # of a doorway's width that lies in the space it divides
 OVER_IN = 1.5  # the cut goes into the walls on both sides
-# A bathroom of a tub, a water closet and a basin is 5 ft by 7 ft or 8 ft; halls are 3 ft to 4 ft wide, and doorways
-# up to a pair of doors (common practice, no source).
-ROOM_SQFT, ROOM_FT, HALL_FT, DOORWAY_FT = 35.0, 4.5, 3.0, 5.0
+# A bathroom of a tub, a water closet and a basin is 5 ft by 7 ft or 8 ft; doorways are as wide as up to
+# a pair of doors (common practice, no source).
+ROOM_SQFT, ROOM_FT, DOORWAY_FT = 35.0, 4.5, 5.0
+HALL_FT = 2.8  # as the narrowest hall of 3 ft may be drawn and measured
 BESIDE_IN = 0.2  # between two rooms whose border is a guess
-COOKED_IN: frozenset[RoomKind] = frozenset({"kitchen", "food area"})
+# Rooms that lie open to others, and that rules of their own hold for
+WORKED_IN: frozenset[RoomKind] = frozenset({"kitchen", "food area", "laundry"})
 
 
 def divide_at_doorways(drafts: list[Draft], building: Building) -> None:
@@ -79,18 +81,18 @@ def beyond_doorways(drafts: list[Draft], rooms: tuple[Room, ...], building: Buil
                     continue
                 beside = [m for m in mates if m.polygon.distance(part) < BESIDE_IN * building.inch]
                 found += [Disputed((mine, ids[id(m.polygon)]), part) for m in beside]
-                if not beside and _is_a_room(part, doorway, draft.kind in COOKED_IN, building.inch):
+                if not beside and _is_a_room(part, doorway, draft.kind in WORKED_IN, building.inch):
                     found.append(Disputed((mine, None), part))
     return tuple(found)
 
 
-def _is_a_room(part: BaseGeometry, doorway: Closer, cooked_in: bool, inch: float) -> bool:
+def _is_a_room(part: BaseGeometry, doorway: Closer, worked_in: bool, inch: float) -> bool:
     """Is a nameless part as large as a room, and wider than the way to it?  An alcove is not, nor a hall's end; but
-    a hall, however wide the way to it, is no part of a kitchen (``cooked_in``)."""
+    a hall, however wide the way to it, is no part of a kitchen or a laundry (``worked_in``)."""
     foot = 12 * inch
-    narrowest = HALL_FT * foot if cooked_in else max(ROOM_FT * foot, doorway.width)
+    narrowest = HALL_FT * foot if worked_in else max(ROOM_FT * foot, doorway.width)
     large = part.area >= ROOM_SQFT * foot**2 and width_across(part) >= narrowest
-    return bool(large and (cooked_in or doorway.width <= DOORWAY_FT * foot))
+    return bool(large and (worked_in or doorway.width <= DOORWAY_FT * foot))
 
 
 def _home(draft: Draft, parts: NDArray[np.object_]) -> int:
@@ -181,7 +183,7 @@ def join_again(parts: Parts) -> list[Draft]:
     """
     kept: list[Draft] = []
     for part, named, whole in reversed(parts):
-        if part.kind == "unknown" and not part.holds and named.kind not in COOKED_IN:
+        if part.kind == "unknown" and not part.holds and named.kind not in WORKED_IN:
             others = union([each.polygon for each in kept])
             named.polygon = polygons_only(whole.difference(others))
         else:

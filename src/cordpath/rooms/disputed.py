@@ -204,11 +204,14 @@ def _dividers(
             break
         middle, unit = (drawn.xy[k, :2] + drawn.xy[k, 2:]) / 2, drawn.unit[k]
         through = shapely.LineString([middle - far * unit, middle + far * unit]).intersection(inner)
-        ways = [p for p in shapely.get_parts(through) if p.distance(shapely.Point(middle)) < 0.5 * inch]
-        ends = shapely.get_coordinates(ways[0])[[0, -1]] if ways else np.zeros((0, 2))
-        if ways and _is_drawn(ends, drawn, inch, least):
-            over = (ends[1] - ends[0]) / max(float(np.hypot(*(ends[1] - ends[0]))), 1e-9) * 1.5 * ALONG_IN * inch
-            found.append(shapely.LineString([ends[0] - over, ends[1] + over]))
+        own = shapely.LineString(drawn.xy[k].reshape(2, 2))
+        for way in shapely.get_parts(through):  # more than one, where another wall ends at the line
+            if not way.distance(own) < 0.5 * inch:
+                continue
+            ends = shapely.get_coordinates(way)[[0, -1]]
+            if _is_drawn(ends, drawn, inch, least):
+                over = (ends[1] - ends[0]) / max(way.length, 1e-9) * 1.5 * ALONG_IN * inch
+                found.append(shapely.LineString([ends[0] - over, ends[1] + over]))
     return found
 
 

@@ -47,7 +47,7 @@ from cordpath.rooms.round_corners import beyond_corners
 from cordpath.rooms.shut_off import OPEN, OPEN_CONFIDENCE, wet_places
 from cordpath.rooms.spaces.leaks import OPEN_WALLS, stranded, take_back
 from cordpath.rooms.spaces.spaces import Space
-from cordpath.rooms.works import worked_at, works_of
+from cordpath.rooms.works import worked_at
 
 Schedule = tuple[ScheduledRoom, ...]
 
@@ -154,8 +154,7 @@ def _find(
     disputed = disputed_grounds(drafts, rooms, mine, ev.ink, plan.walls, building)
     disputed += beyond_loose_doors(drafts, rooms, building, mine, loose, ev.fills)
     disputed += beyond_more_walls(drafts, rooms, building, ev, places(strong))
-    works = worked_at(works_of(mine, plan.counters), mine, inch)
-    disputed += beyond_corners(drafts, rooms, works, inch)
+    disputed += beyond_corners(drafts, rooms, worked_at(mine, plan.counters, inch), inch)
     kitchens = {r.id for d in drafts if d.seed in moved for r in rooms if r.polygon is d.polygon}
     lines = borders(rooms, kitchens, building.exact, inch)
     return replace(plan, borders=lines, disputed=disputed, match_lines=None if cut.is_empty else cut)

@@ -1,4 +1,4 @@
-"""Ground of a kitchen round a corner from its name, and from all that it is worked at.
+"""Ground of a kitchen or a laundry round a corner from its name, and from all that it is worked at.
 
 A hall whose mouth is as wide as itself, or the other leg of an L, has no doorway that parts it from the kitchen,
 and perhaps no name: it came out as the kitchen's for certain.  The name holds for the leg that it stands in, and
@@ -14,11 +14,11 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from cordpath.model import Disputed, Room
-from cordpath.rooms.beyond import COOKED_IN, DOORWAY_FT, HALL_FT, ROOM_SQFT, width_across
+from cordpath.rooms.beyond import DOORWAY_FT, HALL_FT, ROOM_SQFT, WORKED_IN, width_across
 from cordpath.rooms.ink import polygons_only
 from cordpath.rooms.names.kinds import Draft
 from cordpath.rooms.throat_ground import EVEN_IN, JOIN_IN, MOST_ENDS, corners, holds_outlets
-from cordpath.rooms.undivided import AISLE_IN, LIVING_SQFT
+from cordpath.rooms.undivided import LIVING_SQFT
 
 FACE_IN = 1.0  # off a face: what runs nearer to it runs along it
 TURN = 0.1  # sine of 6 degrees: a wall that turns by less goes on
@@ -27,7 +27,8 @@ TURN = 0.1  # sine of 6 degrees: a wall that turns by less goes on
 def beyond_corners(
     drafts: list[Draft], rooms: tuple[Room, ...], works: BaseGeometry, inch: float
 ) -> tuple[Disputed, ...]:
-    """Legs of kitchens in which neither their name nor ``works`` stand, as far as no aisle of the works reaches.
+    """Legs of such rooms in which neither their name nor ``works`` stand.  An aisle of the works reaches into a leg
+    with a wide mouth; a hall that runs past them is none.
 
     ``rooms`` have the drafts' polygons.
     """
@@ -35,39 +36,35 @@ def beyond_corners(
     by_seed = {draft.seed: draft for draft in drafts if draft.seed is not None}
     found: list[Disputed] = []
     for draft in drafts:
-        if draft.tag is None or draft.kind not in COOKED_IN:
+        if draft.tag is None or draft.kind not in WORKED_IN:
             continue
         mates = [by_seed[k] for k in draft.open_with if k in by_seed]
         space = polygons_only(shapely.union_all([d.polygon.buffer(JOIN_IN * inch) for d in (draft, *mates)]))
-        aisles = _before(works.intersection(space), space, inch)
-        for leg in _legs(space, shapely.Point(draft.tag.at), inch):
-            ground = polygons_only(leg.intersection(draft.polygon).difference(aisles))
-            if leg.intersection(works).area > FACE_IN * inch * leg.length or not holds_outlets(ground, inch):
+        mine = works.intersection(space)
+        for leg, mouth in _legs(space, shapely.Point(draft.tag.at), inch):
+            ground = polygons_only(leg.intersection(draft.polygon))
+            if leg.intersection(mine).area > FACE_IN * inch * leg.length or not holds_outlets(ground, inch):
                 continue
             there = [m for m in mates if m.tag is not None and leg.intersects(shapely.Point(m.tag.at))]
             owner = ids.get(id(there[0].polygon)) if there else None
-            found.append(Disputed((ids[id(draft.polygon)], owner), ground))
+            aisles = mine if mouth > DOORWAY_FT * 12 * inch and draft.kind != "laundry" else shapely.Polygon()
+            found.append(Disputed((ids[id(draft.polygon)], owner), ground, aisles))
     return tuple(found)
 
 
-def _before(works: BaseGeometry, space: BaseGeometry, inch: float) -> BaseGeometry:
-    """The ground before works, without what lies behind the wall that they stand at."""
-    near = shapely.get_parts(works.buffer(AISLE_IN * inch).intersection(space))
-    return shapely.union_all(near[shapely.intersects(near, works)])
-
-
-def _legs(space: BaseGeometry, name: shapely.Point, inch: float) -> list[BaseGeometry]:
-    """Legs as large as a room behind a mouth no wider than a doorway, or as a living room behind a wider one.
+def _legs(space: BaseGeometry, name: shapely.Point, inch: float) -> list[tuple[BaseGeometry, float]]:
+    """Legs as large as a room behind a mouth no wider than a doorway, or as a living room behind a wider one, with
+    the widths of their mouths.
 
     The shortest mouth parts its leg first: what it leaves has fewer corners, and the walls of a hall do not divide
     the room that it comes from.
     """
-    rest, found, foot = space.simplify(EVEN_IN * inch), list[BaseGeometry](), 12 * inch
+    rest, found, foot = space.simplify(EVEN_IN * inch), list[tuple[BaseGeometry, float]](), 12 * inch
     while (parted := _parted(rest, name, inch)) is not None:
         rest, leg, mouth = parted
         least = ROOM_SQFT if mouth <= DOORWAY_FT * foot else LIVING_SQFT
         if leg.area >= least * foot**2 and width_across(leg) >= HALL_FT * foot:
-            found.append(leg)
+            found.append((leg, mouth))
     return found
 
 

@@ -19,8 +19,8 @@ from cordpath.rooms.undivided import (
     FRONT_IN,
     PLAIN_KINDS,
     Floor,
+    beside_no_name,
     cut_off,
-    far_from_works,
     near_guess,
     undivided,
 )
@@ -32,8 +32,8 @@ THINNEST_IN, HALF_WALL_IN = 2.5, 3.25
 BEFORE_IN = 12.0  # before a symbol, where somebody stands who uses it
 CUT_IN = 6.0  # from a room to the match line that cuts it, and how long the cut is at least
 CUT_OFF = (
-    "a doorway, a corner, or a line that was not recognised as a wall parts it from the room's name, and no name "
-    "is on this side"
+    "a doorway, or a line that was not recognised as a wall, parts it from the room's name, and no name is on this "
+    "side"
 )
 BEYOND = "the room goes on beyond a match line, and what is drawn there is not on this sheet"
 # Farther off the building than this, as a name that names none of its rooms: porches and most decks are less deep.
@@ -106,7 +106,7 @@ def _standing(symbol: Symbol, anchor: Anchor, floor: Floor) -> Standing:
         mates := near_guess(anchor, stood, room, floor) or _body_elsewhere(symbol, anchor, room, floor)
     ):
         why = undivided(room, mates)
-    elif why is None and (far := far_from_works(stood, room, floor)):
+    elif why is None and (far := beside_no_name(stood, room, floor)):
         why = far
     elif why is None and _cut_nearby(anchor, room, plan, inch):
         why = BEYOND

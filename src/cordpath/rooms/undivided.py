@@ -9,7 +9,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from cordpath.model import FloorPlan, Room
+from cordpath.model import Disputed, FloorPlan, Room
 from cordpath.rooms.anchors import Anchor
 from cordpath.rooms.names.stated import STATED
 
@@ -56,8 +56,17 @@ class Floor:
 def cut_off(anchor: Anchor, room: Room, floor: Floor) -> bool:
     """Stands it beyond a line that receptacles stand along, away from its room's name?"""
     there = before(anchor, floor.inch)
-    cuts = (each.area for each in floor.plan.disputed if each.rooms == (room.id, None))
-    return any(area.intersects(there) for area in cuts)
+    return any(each.works is None and each.area.intersects(there) for each in _nameless(room, floor))
+
+
+def _nameless(room: Room, floor: Floor) -> list[Disputed]:
+    return [each for each in floor.plan.disputed if each.rooms == (room.id, None)]
+
+
+def _holds(disputed: Disputed, point: shapely.Point, floor: Floor) -> bool:
+    works = disputed.works
+    worked = works is not None and _in_aisle(works, point, floor.faces, floor.inch)
+    return bool(disputed.area.intersects(point)) and not worked
 
 
 def before(anchor: Anchor, inch: float) -> shapely.Point:
@@ -73,7 +82,7 @@ def near_guess(anchor: Anchor, stood: Anchor, room: Room, floor: Floor) -> tuple
     """
     point, body = before(anchor, floor.inch), before(stood, floor.inch)
     here = (each for each in floor.plan.disputed if each.rooms[0] == room.id)
-    claimed = {each.rooms[1] for each in here if each.rooms[1] is not None and each.area.intersects(body)}
+    claimed = {each.rooms[1] for each in here if each.rooms[1] is not None and _holds(each, body, floor)}
     mates = (floor.plan.room(mate_id) for mate_id in dict.fromkeys((*room.open_to, *sorted(claimed))))
     return tuple(
         mate
@@ -117,13 +126,24 @@ def _off_the_works(room: Room, mate: Room, point: shapely.Point, floor: Floor) -
     return not shared.is_empty and bool(shared.distance(point) > BLIND_IN * floor.inch)
 
 
-def far_from_works(anchor: Anchor, room: Room, floor: Floor) -> str | None:
+def beside_no_name(anchor: Anchor, room: Room, floor: Floor) -> str | None:
+    """Why ground of a room that no wall divides may be none of it: it lies round a corner, or far off its works."""
+    point = before(anchor, floor.inch)
+    if any(each.works is not None and _holds(each, point, floor) for each in _nameless(room, floor)):
+        return (
+            f"{NO_WALL} {room.name} from this ground, but its name and all that it is worked at are round a "
+            "corner: it may be a hall or a living area without a name"
+        )
+    return _far_from_works(point, room, floor)
+
+
+def _far_from_works(point: shapely.Point, room: Room, floor: Floor) -> str | None:
     """Why ground of a kitchen that shares its space with no other name may be none of the kitchen's."""
     if room.kind != "kitchen" or room.open_to or room.confidence >= STATED:
         return None
     inch = floor.inch
     mine = floor.sure_works.intersection(room.polygon.buffer(COUNTER_TOUCH_IN * inch))
-    away = mine.distance(before(anchor, inch)) / inch
+    away = mine.distance(point) / inch
     if mine.is_empty or away <= BEYOND_IN:
         return None
     if room.polygon.difference(mine.buffer(BEYOND_IN * inch)).area < LIVING_SQFT * (12 * inch) ** 2:

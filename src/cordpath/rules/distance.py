@@ -113,7 +113,7 @@ def _sides(plan: FloorPlan, way: BaseGeometry) -> list[tuple[BaseGeometry, BaseG
     line gives to another room, with that room, and the rest of the room that has it."""
     areas = {room.id: room.polygon for room in plan.rooms}
     found = []
-    for each in plan.disputed:
+    for each in (each for each in plan.disputed if each.works is None):
         room, other = (areas.get(key or "") for key in each.rooms)
         rest = way if room is None or other is None else room
         here = each.area if other is None else shapely.union_all([each.area, other])

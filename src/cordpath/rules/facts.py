@@ -258,7 +258,8 @@ def find_place(scene: Scene, outlet: Outlet) -> Place:
 def _nameless(room: Room, outlet: Outlet, plan: FloorPlan) -> tuple[Room, ...]:
     """What a line that may be a wall shuts off from a room's name is perhaps a room of its own, of any kind."""
     ground = _in_front(outlet)
-    cut = any(each.rooms == (room.id, None) and each.area.intersects(ground) for each in plan.disputed)
+    lines = (each for each in plan.disputed if each.rooms == (room.id, None) and each.works is None)
+    cut = any(each.area.intersects(ground) for each in lines)
     return (replace(room, id="", name="UNNAMED", kind="unknown", also=()),) if cut else ()
 
 
