@@ -9,10 +9,10 @@ import numpy as np
 import pytest
 import shapely
 from house_drawing import draw
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from random_houses import build
-from room_symbols import FT, PLAIN
+from room_symbols import FT, PLAIN, SCALE, Drawer
 
 from cordpath.model import Sheet, Strokes
 from cordpath.rooms import find_rooms
@@ -27,6 +27,7 @@ def _more(sheet: Sheet, rows: np.ndarray) -> Sheet:
 
 
 @settings(max_examples=60, deadline=None)
+@example(dash=3.0, gap=0.5, count=4, turn=91.0)  # some rounded to run up the sheet, others down
 @given(dash=st.floats(2.5, 17), gap=st.floats(0.35, 0.9), count=st.integers(4, 12), turn=st.floats(0, 360))
 def test_dashes_of_a_row_are_found_and_what_is_drawn_otherwise_is_not(
     dash: float, gap: float, count: int, turn: float
@@ -40,8 +41,12 @@ def test_dashes_of_a_row_are_found_and_what_is_drawn_otherwise_is_not(
     hatch = np.hstack([start + 300, start + 300 + dash * (along + 3 * aside / dash)])
     stacked = np.hstack([start + 600, start + 600 + 0.4 * dash * along])  # pieces with wide gaps between them
     xy = np.vstack([row, walls, hatch, stacked])
-    found = in_rows(np.round(xy * 600 / 72) * 72 / 600)
+    xy = np.round(xy * 600 / 72) * 72 / 600
+    found, joined = in_rows(xy)
     assert found[:count].all() and not found[count:].any()
+    assert (joined[count:] == xy[count:]).all()
+    line = shapely.union_all(shapely.linestrings(joined[:count].reshape(-1, 2, 2)))
+    assert line.buffer(0.2).covers(shapely.LineString([xy[0, :2], xy[count - 1, 2:]]))
 
 
 @pytest.mark.parametrize("style", ["double", "one weight"])
@@ -64,3 +69,19 @@ def test_the_head_of_a_doorway_in_dashes_drawn_one_by_one_makes_no_way_longer(st
     for opening in (o for o in house.openings if o.kind == "cased"):
         clear = shapely.transform(opening.hole, lambda p: (p + np.array([14 - x0, 14 - y0])) * FT)
         assert plan.walls.intersection(clear).area < 0.1 * clear.area
+
+
+@pytest.mark.parametrize("by_the_file", [True, False])
+def test_a_garage_door_in_dashes_closes_its_wall(by_the_file: bool) -> None:
+    """Drawn one by one they left holes: every receptacle of the garage was asked about, its walls not closed."""
+    drawn = Drawer().room(2, 2, 26, 24, "GARAGE", (14.0, 13.0)).hole(1.4, 5, 2.1, 21)
+    sheet, view = drawn.sheet()
+    ends = [(x, y, x, min(y + 1 / 3, 21)) for x in (1.6, 1.75) for y in np.arange(5, 21, 0.5)]
+    if by_the_file:
+        ends = [(x, 5, x, 21) for x in (1.6, 1.75)]
+    sheet = _more(sheet, np.array(ends) * FT)
+    if by_the_file:
+        dashed = np.arange(len(sheet.strokes)) >= len(sheet.strokes) - 2
+        sheet = replace(sheet, strokes=replace(sheet.strokes, dashed=dashed))
+    (garage,) = (room for room in find_rooms(sheet, view, SCALE, PLAIN, ()).rooms if room.name == "GARAGE")
+    assert garage.confidence > 0.6

@@ -148,8 +148,10 @@ def gather(sheet: Sheet, view: View, drawing: Drawing, symbols: tuple[Symbol, ..
         keep &= ~_inside(midpoints(s.xy), region.box)
     seen = keep & s.ink() & ~_explained(sheet, symbols)
     luminance = s.luminance
-    dashed = s.dashed[seen] | in_rows(s.xy[seen])
-    ink = make_ink(s.xy[seen], s.width[seen], luminance[seen], s.layer[seen], s.path[seen], dashed)
+    rows, xy = in_rows(s.xy[seen])
+    ink = make_ink(
+        xy, s.width[seen], luminance[seen], s.layer[seen], s.path[seen], s.dashed[seen] | rows
+    )  # fmt: skip
     masks = np.flatnonzero(keep & (luminance >= WHITE) & (s.width > 0.5) & ~s.dashed)
     fills, light = _fills(sheet, box, ignored)
     fills = fills.take(~_of_devices(fills, symbols))

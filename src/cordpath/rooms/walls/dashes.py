@@ -25,19 +25,19 @@ ONE_END_PT = 1.5 * STEP_PT  # ends a step apart, across it too, are one
 ROUNDED_PT = 3 * STEP_PT  # what that makes of two ends and of the direction between them
 
 
-def in_rows(xy: FloatArray) -> BoolArray:
-    """(n,) strokes (n, 4) that are dashes of a row."""
-    found = np.zeros(len(xy), bool)
+def in_rows(xy: FloatArray) -> tuple[BoolArray, FloatArray]:
+    """(n,) strokes (n, 4) that are dashes of a row, and (n, 4) the strokes without the gaps of their rows: a dash
+    goes on to the next one, as a line that the file draws with a pattern is one stroke."""
+    found, joined = np.zeros(len(xy), bool), xy.copy()
     size = lengths(xy)
     short = np.flatnonzero((size > DASH_PT[0]) & (size < DASH_PT[1]))
     short = short[_loose(xy)[short]]
     if len(short) < LEAST:
-        return found
-    s, length = xy[short], size[short]
+        return found, joined
+    n = len(short)
+    s = np.concatenate([xy[short], xy[short][:, [2, 3, 0, 1]]])  # each dash both ways
+    length = np.tile(size[short], 2)
     unit = (s[:, 2:] - s[:, :2]) / length[:, None]
-    flip = (unit[:, 0] < -1e-6) | ((np.abs(unit[:, 0]) <= 1e-6) & (unit[:, 1] < 0))
-    s[flip] = s[flip][:, [2, 3, 0, 1]]
-    unit[flip] *= -1
     ahead = np.concatenate([s[:, 2:] + unit * GAP_PT / 2, s[:, 2:] + unit * length[:, None]], axis=1)
     i, j = shapely.STRtree(lines(s)).query(lines(ahead), predicate="dwithin", distance=ROUNDED_PT)
     off = s[j, :2] - s[i, 2:]
@@ -45,17 +45,24 @@ def in_rows(xy: FloatArray) -> BoolArray:
     aside = np.abs(off[:, 0] * unit[i, 1] - off[:, 1] * unit[i, 0])
     lean = np.abs(unit[i, 0] * unit[j, 1] - unit[i, 1] * unit[j, 0])
     slack = ALIKE * length[i] + ROUNDED_PT
-    fits = (i != j) & (gap > np.maximum(GAP_PT, LEAST_GAP * length[i])) & (np.abs(length[i] - length[j]) < slack)
+    fits = (
+        (i % n != j % n)
+        & ((unit[i] * unit[j]).sum(1) > 0)
+        & (gap > np.maximum(GAP_PT, LEAST_GAP * length[i]))
+        & (np.abs(length[i] - length[j]) < slack)
+    )
     fits &= np.maximum(aside, lean * length[i]) < STRAIGHT * length[i] + ROUNDED_PT
     i, j, gap = i[fits], j[fits], gap[fits]
-    n = len(s)
-    before = np.full(n, np.nan)
+    before = np.full(len(s), np.nan)
     before[j] = gap
     even = np.isnan(before[i]) | (np.abs(before[i] - gap) < ALIKE * length[i] + ROUNDED_PT)
     i, j = i[even], j[even]
-    _, row = components(i, j, n)
-    found[short[np.bincount(row, minlength=n)[row] >= LEAST]] = True
-    return found
+    _, row = components(i % n, j % n, n)
+    many = np.bincount(row, minlength=n)[row] >= LEAST
+    found[short[many]] = True
+    i, j = i[many[i % n]], j[many[i % n]]
+    joined[short[i % n]] = np.hstack([s[i, :2], s[j, :2]])
+    return found, joined
 
 
 def _loose(xy: FloatArray) -> BoolArray:
