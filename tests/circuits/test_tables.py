@@ -577,3 +577,20 @@ def test_a_column_of_devices_tells_of_no_breaker_for_certain(trade, head, cell):
     rows = [["1", "BATH", "20", "1", cell], *([str(n), "LOAD", "20", "1", ""] for n in (3, 5, 7))]
     (panel,) = read_panels(trade.sheet(trade.draw([*ALONE[:4], (head, 90)], rows, "PANEL A")))
     assert [row.gfci for row in panel.rows][:2] == [Answer.UNKNOWN, Answer.NO]
+
+
+@pytest.mark.parametrize("angle", [0.0, 90.0, 270.0])
+@pytest.mark.parametrize("tick", ["X", "N"])
+def test_a_drawn_tick_that_was_read_down_the_sheet_is_in_its_row(trade, angle, tick):
+    """Two outlined X over each other were read at 90 degrees: their rows were without GFCI for certain."""
+    columns = [("CKT", 40), ("LOAD", 120), ("BKR", 36), ("GFCI", 36)]
+    body = [[str(k), "HALL", "20", "X" if k > 2 else ""] for k in range(1, 5)]
+    words, strokes = trade.draw(columns, body, "PANEL A")
+    drawn = {"text": tick, "angle": angle, "origin": "outline", "confidence": 0.5}
+    words = [replace(w, **drawn) if w.text == "X" else w for w in words]
+    sheet = trade.sheet((words, strokes))
+    marks = np.array([shapely.box(*w.box) for w in words if w.text == tick], object)
+    none = np.zeros(len(marks), int)
+    sheet = replace(sheet, fills=Fills(marks, np.zeros((len(marks), 3)), none + 1.0, none, none))
+    (panel,) = read_panels(sheet)
+    assert [row.gfci for row in panel.rows] == [NO, NO, UNKNOWN, UNKNOWN]

@@ -20,6 +20,7 @@ from cordpath.geometry import rulings
 from cordpath.model import BoolArray, FloatArray, Sheet, Word
 from cordpath.units import plain
 
+ALIKE = frozenset("XO")  # letters that are the same at every quarter turn
 SKEW = 3.0  # degrees by which text may miss a quarter turn and still belong to a table
 LEAST_RULING_PT = 3.0  # shorter strokes are dashes and letters
 SURE = 0.8  # confidence below which a word read from drawn lettering settles nothing
@@ -105,13 +106,24 @@ def readings(sheet: Sheet) -> tuple[Reading, ...]:
         words = [
             _turned(word, matrix)
             for word in sheet.words
-            if _off(word.angle, turn) <= SKEW and word.text.strip() and word.origin != "hidden"
+            if _reads(word, turn) and word.text.strip() and word.origin != "hidden"
         ]
         if words:
             ends = ink.reshape(-1, 2, 2) @ matrix.T
             upright, level = rulings(ends, LEAST_RULING_PT)
             found.append(Reading(turn, _struck(words, level), upright, level, ends))
     return tuple(found)
+
+
+def _reads(word: Word, turn: int) -> bool:
+    """Is a word read at ``turn`` degrees?  Two drawn ticks X over each other may have been read down the sheet."""
+    alike = word.is_drawn and set(word.text) <= ALIKE
+    return any(_off(word.angle, each) <= SKEW for each in (TURNS if alike else (turn,)))
+
+
+def is_level(word: Word) -> bool:
+    """Is a word read in the frame of its sheet, see :func:`readings`?"""
+    return _reads(word, 0)
 
 
 def _struck(words: list[Text], level: FloatArray) -> tuple[Text, ...]:
