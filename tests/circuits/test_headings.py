@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from cordpath.circuits import protection_of, read_panels
-from cordpath.circuits.panels.headings import is_titled, panel_name
+from cordpath.circuits.panels.headings import is_rating, is_titled, panel_name
 from cordpath.model import Answer
 
 
@@ -68,3 +68,13 @@ def test_a_panel_that_may_not_be_built_protects_nothing(trade, heading, under, s
         trade.text(words, 1, 102, 93, under)
     (panel,) = read_panels(trade.sheet((words, strokes)))
     assert {row.gfci for row in panel.rows} == {Answer.YES if stands else Answer.UNKNOWN}
+
+
+@pytest.mark.parametrize(
+    ("text", "rated"),
+    [("120/240V, 1PH, 3W", True), ("200A MCB", True), ("22K AIC", True), ("10,000 A", True), ("20", False),
+     ("LOAD", False), ("A", False), ("2 POLE", False)],
+)  # fmt: skip
+def test_what_a_panel_is_rated_is_no_header(text: str, rated: bool) -> None:
+    """22K AIC over the headers was a column between two of them, with descriptions in it."""
+    assert is_rating(text) is rated

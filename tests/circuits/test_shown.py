@@ -385,13 +385,31 @@ def test_drawn_ones_that_stand_apart_are_of_one_number(trade):
 
 
 @pytest.mark.parametrize(
-    ("text", "want"), [("MDPI 1", UNKNOWN), ("MDP1I", UNKNOWN), ("LPI-7", UNKNOWN), ("MDPI 3", NO), ("LPT7", NO)]
+    ("text", "want"),
+    [
+        ("MDPI 1", UNKNOWN),
+        ("MDP1I", UNKNOWN),
+        ("LPI-7", UNKNOWN),
+        ("MDPI 3", NO),
+        ("LPT7", NO),
+        ("MDPII", UNKNOWN),
+        ("MDP", NO),
+    ],
 )
 def test_letters_and_figures_that_are_drawn_alike_may_be_a_tag(trade, text, want):
     """The outlet was missing protection for certain: of MDP11 and LP1-7, drawn, an I had been read for a 1."""
     one = trade.outlet(labels=[Label(text, (0.0, 0.0))])
     (told,) = shown_protections((one,), (trade.panel("MDP", {"11": YES, "13": NO}), trade.panel("LP1", {"7": YES})))
     assert told.shown is want
+
+
+def test_letters_that_may_be_a_circuit_of_a_panel_whose_schedule_was_not_read(trade):
+    """MDP10, drawn, was read as MDPIO: the outlet was missing protection for certain."""
+    one = trade.outlet(labels=[Label("MDPIO", (0.0, 0.0))])
+    (told,) = shown_protections(
+        (one,), (dataclasses.replace(trade.panel("MDP", {}), headed=True), trade.panel("L", {"10": NO}))
+    )
+    assert told.shown is UNKNOWN
 
 
 @pytest.mark.parametrize(("gfci", "want"), [(YES, UNKNOWN), (NO, NO)])

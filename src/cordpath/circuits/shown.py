@@ -114,6 +114,7 @@ def _with_odd_tags(outlet: Outlet, panels: tuple[Panel, ...]) -> Outlet:
     rows = places_of(panels)
     numbers = {number for _, number in rows}
     names = {bare_name(panel.name) for panel in panels if panel.name}
+    unread = {bare_name(panel.name) for panel in panels if panel.headed}
     lost, nameless = any(panel.headed for panel in panels), any(not panel.name for panel in panels)
 
     def odd(label: Label) -> Label:
@@ -127,7 +128,9 @@ def _with_odd_tags(outlet: Outlet, panels: tuple[Panel, ...]) -> Outlet:
         # A:12 is of panel A, also where the half of its schedule with circuit 12 was not read; A12 may be a mark.
         signed = _SIGNED.search(label.text) is not None
         known |= signed and any(nameless or way.panel in names for way in ways if way.panel)
-        others = (str(way) for way in misread(said, names) if (way.panel, *way.numbers) in rows)
+        others = (
+            str(way) for way in misread(said, names) if way.panel in unread or (way.panel, *way.numbers) in rows
+        )
         meant = said if known else next(others, None)
         return label if meant is None else replace(label, sets=(("circuit_unsure", meant),))
 

@@ -16,6 +16,7 @@ from cordpath.units import plain
 _NUMBERS = r"\d{1,3}[A-Z]?(?:[,/&+-](?:PANEL[- .:#]?)?\d{1,3}[A-Z]?)*"  # PANEL: the name may come again
 _BEFORE = re.compile(rf"^(?:{CIRCUIT_WORD}|(?:PNL|PANEL)S?(?![A-Z])[ .:#-]*)")
 _DRAWN_ALIKE = str.maketrans("IOSB", "1058")
+_LEAST = 3  # letters without a figure that may be a panel's name and a circuit
 _MOST = 24  # characters; anything longer is no tag
 
 
@@ -64,9 +65,10 @@ def run_on(text: str, names: Iterable[str]) -> tuple[Tag, ...]:
 
 
 def misread(text: str, names: Iterable[str]) -> tuple[Tag, ...]:
-    """Circuits of the panels that a text with a figure may mean if letters and figures that are drawn alike were
-    taken for each other: MDPI 1 as 11 of panel MDP, LPI7 as 7 of LP1."""
-    said = bare_name(text).translate(_DRAWN_ALIKE) if re.search(r"\d", text) else ""
+    """Circuits of the panels that a text may mean if letters and figures that are drawn alike were taken for each
+    other: MDPI 1 as 11 of panel MDP, LPI7 as 7 of LP1, MDPIO as 10 of MDP; AS is no circuit 5 of a panel A."""
+    bare = bare_name(text)
+    said = bare.translate(_DRAWN_ALIKE) if len(bare) >= _LEAST or not bare.isalpha() else ""
     found = (
         (name, said.removeprefix(head))
         for name in sorted(names)

@@ -58,6 +58,9 @@ _RATING = re.compile(
     r"\d{2,4} ?(?:A|AMPS?|V|VOLTS?)|\d ?(?:P|PH|W|PHASE|WIRE)|\d+/\d+V?|MCB|MLO|VOLT\w*|LOCATION|MAINS?|BUS"
     r"|MOUNT\w*|SURFACE|FLUSH|RECESSED|LOC|PHASE|WIRE|NEW|EXISTING|SPACES?|CIRCUITS?"
 )
+_RATED = re.compile(
+    r"(?:\d[\d/,.]* ?(?:K?A|K|AMPS?|V|VOLTS?|PH|PHASE|W|WIRE)\b[ ,]*)+(?:(?:K?AIC|MCB|MLO|MAINS?|BUS|SYM)[ ,]*)*"
+)
 _NAME = re.compile(r"[A-Z0-9]{1,6}(?:[-.][A-Z0-9]{1,4})?")
 _SEVERAL = re.compile(rf"{_NAME.pattern}(?: ?(?:&|AND|\+|/) ?{_NAME.pattern})+(?!\S)")  # one table for A & B
 _BESIDE = frozenset({"NOTE", "NOTES", "LEGEND", "KEY"})  # PANEL SCHEDULE NOTES: of no panel
@@ -99,6 +102,11 @@ def panel_name(text: str) -> str | None:
         return tokens[0] if _NAME.fullmatch(tokens[0]) else None
     before = match["before"].split()
     return next((word for word in ("MAIN", "SUB") if word in before), "")
+
+
+def is_rating(text: str) -> bool:
+    """Does the text say what the panel is rated, as a line between its title and its headers: 200A MCB, 22K AIC?"""
+    return _RATED.fullmatch(text) is not None
 
 
 def is_titled(text: str) -> bool:

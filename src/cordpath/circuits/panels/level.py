@@ -1,8 +1,8 @@
 """Panel schedules in a row, some of whose headers or rows stand level with the headers of others.
 
-Level headers of two with a lower one between them are one line of text, and so one band; the title of the table
-between them stands over that band too, and would name a table whose own title was not read.  A first row that is
-level with the headers of the table beside it would lend that table its cells as headers, and its title.
+Level headers of two are one line of text, and so one band, and the title of a lower table between them stands over
+that band too: it would name a table whose own title was not read.  A first row that is level with the headers of
+the table beside it would lend that table its cells as headers, and its title.
 """
 
 from __future__ import annotations
@@ -13,27 +13,18 @@ from cordpath.circuits.panels.headings import column
 from cordpath.circuits.panels.marks import circuits
 from cordpath.circuits.panels.words import Text
 
-LEAST = 2  # known headers of a table
+WIDEST = 30.0  # font sizes: a description of 60 letters, with its header at one end
 LEAST_CELLS = 3  # words of no header at an end of a header's line: fewer are columns of an office's own
 
 
-def without_gaps(bands: list[list[Text]]) -> list[list[Text]]:
-    """The bands, those in a gap of which all headers of another band stand cut there; else as they come."""
-    return [part for k, band in enumerate(bands) for part in _cut(band, [*bands[:k], *bands[k + 1 :]])]
-
-
-def _cut(band: list[Text], others: list[list[Text]]) -> list[list[Text]]:
-    parts = [[band[0]]]
-    for left, right in pairwise(band):
-        if any(left.x1 < other[0].x0 and other[-1].x1 < right.x0 for other in others):
+def parts_of(heads: list[Text]) -> list[list[Text]]:
+    """Headers, parted where more is free between two of them than a column takes."""
+    parts = [heads[:1]]
+    for left, right in pairwise(heads):
+        if right.x0 - left.x1 > WIDEST * left.size:
             parts.append([])
         parts[-1].append(right)
-    return parts if all(_is_table(part) for part in parts) else [band]
-
-
-def _is_table(heads: list[Text]) -> bool:
-    kinds = [column(head.text) for head in heads]
-    return "circuit" in kinds and len(kinds) - kinds.count(None) >= LEAST
+    return parts
 
 
 def without_rows(heads: list[Text]) -> list[Text]:

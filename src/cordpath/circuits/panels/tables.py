@@ -18,8 +18,8 @@ from cordpath.circuits.panels.anchors import anchors_of, pitch
 from cordpath.circuits.panels.columns import REACH, Field, extents
 from cordpath.circuits.panels.frames import by_frames, in_frames
 from cordpath.circuits.panels.halves import circuit_head, in_halves
-from cordpath.circuits.panels.headings import column, is_strong, panel_name
-from cordpath.circuits.panels.level import without_gaps, without_rows
+from cordpath.circuits.panels.headings import column, is_rating, is_strong, panel_name
+from cordpath.circuits.panels.level import parts_of, without_rows
 from cordpath.circuits.panels.marks import circuits, is_code, is_mark, may_be_mark
 from cordpath.circuits.panels.strangers import without_lists
 from cordpath.circuits.panels.unheaded import with_numbers
@@ -75,11 +75,18 @@ def bands(reading: Reading) -> list[list[Text]]:
             if heads_too and any(_over(ready[j], above) for above in members):
                 members.append(ready[j])
                 taken.add(j)
-        heads = [head for head in without_rows(_stacked(members)) if not panel_name(head.text)]
-        heads = in_frames(with_numbers(heads, reading), reading)  # without the title of a table beside it
-        if _is_band(heads):
-            found.append(heads)
-    return without_gaps(_parted(found))
+        heads = [
+            head for head in without_rows(_stacked(members)) if not (panel_name(head.text) or is_rating(head.text))
+        ]
+        parts = [_ready(part, reading) for part in parts_of(heads)]
+        parts = parts if all(map(_is_band, parts)) else [_ready(heads, reading)]
+        found += filter(_is_band, parts)
+    return _parted(found)
+
+
+def _ready(heads: list[Text], reading: Reading) -> list[Text]:
+    """Headers with those of the circuit numbers, without the title of a table beside them."""
+    return in_frames(with_numbers(heads, reading), reading) if heads else heads
 
 
 def _headers(line: list[Text], reading: Reading) -> list[Text]:
