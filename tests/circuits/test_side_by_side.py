@@ -116,3 +116,19 @@ def test_two_titles_over_one_table_clear_nobody(trade):
     panels = read_panels(trade.sheet((words, strokes)))
     assert protection_of(trade.outlet("A-1"), panels).shown is UNKNOWN
     assert protection_of(trade.outlet("B-1"), panels).shown is UNKNOWN
+
+
+def test_a_row_between_two_headers_is_of_the_table_between(trade):
+    """No schedule of three was read for certain: the first row of the middle one stood as high as the headers."""
+    columns = [("CIR", 24), ("LOAD", 130), ("GFCI", 48), ("AMP", 40), ("PH", 20), ("AMP", 40), ("GFCI", 48),
+               ("LOAD", 130), ("CIR", 24)]  # fmt: skip
+
+    def body(mark):
+        return [[str(2 * k + 1), "HALL", "", "20", "AB"[k % 2], "20", mark, "HALL", str(2 * k + 2)]
+                for k in range(4)]  # fmt: skip
+
+    places = [(20.0, 131.0, "A", "YES"), (570.0, 120.0, "B", ""), (1120.0, 131.0, "C", "YES")]
+    drawn = [trade.draw(columns, body(mark), f"PANEL {name}", (x, y), pitch=11, ruled=False)
+             for x, y, name, mark in places]  # fmt: skip
+    told = {panel.name: answers(panel) for panel in read_panels(trade.sheet(*drawn))}
+    assert told["A"]["2"] is YES is told["C"]["2"] and told["B"]["2"] is not YES

@@ -7,9 +7,9 @@ the table beside it would lend that table its cells as headers, and its title.
 
 from __future__ import annotations
 
-from itertools import pairwise
+from itertools import groupby, pairwise
 
-from cordpath.circuits.panels.headings import column
+from cordpath.circuits.panels.headings import Column, column
 from cordpath.circuits.panels.marks import circuits
 from cordpath.circuits.panels.words import Text
 
@@ -28,20 +28,28 @@ def parts_of(heads: list[Text]) -> list[list[Text]]:
 
 
 def without_rows(heads: list[Text]) -> list[Text]:
-    """Headers without a row of the table beside them, which stands as high: at an end, with a number in it."""
-    found = heads
-    for _ in range(2):
-        known = next((k for k in range(len(found)) if _is_header(found[k : k + LEAST_CELLS + 1])), 0)
-        beside = found[:known]
-        row = len(beside) >= LEAST_CELLS and any(circuits(text.text) for text in beside)
-        found = (found[known:] if row else found)[::-1]
-    return found
+    """Headers without the rows of tables beside them that stand as high: cells with a circuit's number in them."""
+    kinds = [column(head.text) for head in heads]
+    known = [_is_header(k, heads, kinds) for k in range(len(heads))]
+    kept: list[Text] = []
+    for header, run in groupby(zip(known, heads, strict=True), key=lambda each: each[0]):
+        cells = [head for _, head in run]
+        row = not header and len(cells) >= LEAST_CELLS and any(circuits(cell.text) for cell in cells)
+        kept += [] if row else cells
+    return kept
 
 
-def _is_header(some: list[Text]) -> bool:
-    """Is the first of some texts a header?  One letter is where the next is one too: A may be a phase in a row.
-    GFCI beside nothing but cells is one of them."""
-    kinds = [column(text.text) for text in some]
-    if len(some) > LEAST_CELLS and kinds[0] in ("gfci", "afci") and not any(kinds[1:]):
+def _is_header(k: int, heads: list[Text], kinds: list[Column | None]) -> bool:
+    """Is a text a header?  One letter is where its neighbours are: A may be a phase in a row.  GFCI beside nothing
+    but cells, a number among them, is one of them."""
+    if kinds[k] is None:
         return False
-    return all(kinds[:2] if len(some[0].text) == 1 else kinds[:1])
+    if len(heads[k].text) == 1:
+        return all(kinds[max(k - 1, 0) : k + 2])
+    if kinds[k] not in ("gfci", "afci"):
+        return True
+    for beside in (slice(max(k - LEAST_CELLS, 0), k), slice(k + 1, k + 1 + LEAST_CELLS)):
+        cells = heads[beside]
+        if len(cells) == LEAST_CELLS and not any(kinds[beside]) and any(circuits(cell.text) for cell in cells):
+            return False
+    return True
