@@ -944,3 +944,17 @@ def test_a_description_of_two_lines_ends_no_legend_of_even_rows(page: Page, midd
         page.canvas.circle(1100, page.height - 228 - 30 * k, 6)
     (region,) = page.read().regions
     assert region.kind == "legend" and holds(region.box, (1000, 190, 1106, 382))
+
+
+@pytest.mark.parametrize("column", [True, False])
+def test_a_column_of_notes_is_no_list_of_notes(page: Page, column: bool) -> None:
+    """The rows of a panel schedule were general notes that claim protection: every outlet without it was asked."""
+    page.house(300, 300)
+    page.text("POWER PLAN", 300, 700, 12)
+    page.text('SCALE: 1/4" = 1\'-0"', 300, 715)
+    page.box(900, 300, 1300, 400)
+    for k, row in enumerate((["#", "LOAD", "AMP", "NOTES"], ["1", "GARAGE", "20", "GFCI"], ["2", "HALL", "20", ""])):
+        for x, cell in zip((905, 940, 1100, 1200), row if column or k else ["", "", "", "NOTES"], strict=True):
+            page.text(cell, x, 315 + 20 * k)
+    kinds = {region.kind for region in page.read().regions}
+    assert ("notes" in kinds) is not column

@@ -122,6 +122,8 @@ def _part(kind: PartKind, heading: Run, found: list[Run], ink: _Ink, size: tuple
         fitting = [box for box in boxes if box_area(box) <= LARGEST_AREA * width * height]
         return hull([heading.box, fitting[0]]) if fitting else None
     grid = captioned(heading, found, ink.small) if kind == "legend" else []
+    if kind == "notes" and frame is not None and _heads_a_column(heading, found, frame):
+        return None
     if frame is not None and _fits(frame, heading, found, size):
         return frame
     if grid:
@@ -160,6 +162,16 @@ def _fits(frame: Box, heading: Run, found: list[Run], size: tuple[float, float])
         and heading.middle < run.middle <= frame[3]
     ]  # fmt: skip
     return near_top and len(inner) >= FEWEST_ROWS
+
+
+def _heads_a_column(heading: Run, found: list[Run], frame: Box) -> bool:
+    """Is it one of the headers of a table: as high as two texts before it in the frame that are no headings?"""
+    before = [
+        run for run in found
+        if frame[0] <= run.box[0] and run.box[2] < heading.box[0]
+        and abs(run.middle - heading.middle) <= LEVEL * heading.size and not _is_heading(run)
+    ]  # fmt: skip
+    return len(before) >= FEWEST_ROWS
 
 
 def _is_table(box: Box, found: list[Run], rules: Rules) -> bool:
