@@ -953,7 +953,8 @@ def test_a_column_of_notes_is_no_list_of_notes(page: Page, column: bool) -> None
     page.text("POWER PLAN", 300, 700, 12)
     page.text('SCALE: 1/4" = 1\'-0"', 300, 715)
     page.box(900, 300, 1300, 400)
-    for k, row in enumerate((["#", "LOAD", "AMP", "NOTES"], ["1", "GARAGE", "20", "GFCI"], ["2", "HALL", "20", ""])):
+    cells = ["#", "LOAD", "AMP", "NOTES"], ["1", "GARAGE", "20", "GFCI"], ["2", "HALL", "20", ""]
+    for k, row in enumerate(cells):
         for x, cell in zip((905, 940, 1100, 1200), row if column or k else ["", "", "", "NOTES"], strict=True):
             page.text(cell, x, 315 + 20 * k)
     kinds = {region.kind for region in page.read().regions}
