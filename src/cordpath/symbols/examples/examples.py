@@ -16,16 +16,12 @@ from cordpath import geometry, units
 from cordpath.model import (
     OUTLET_KINDS,
     Box,
-    CircleMark,
     Learnt,
-    LineMark,
     Mapping,
     Mark,
-    PolylineMark,
     Sheet,
     Symbol,
     SymbolEntry,
-    TextMark,
     Unexplained,
 )  # fmt: skip
 from cordpath.symbols.examples import legend
@@ -34,10 +30,11 @@ from cordpath.symbols.examples.doubts import doubt_of
 from cordpath.symbols.examples.example_pens import learnt_alike, pen_of, told_by_pen
 from cordpath.symbols.examples.legend_marks import in_cell, letters_in_cell, stand_right
 from cordpath.symbols.examples.legend_turned import Way, texts_like, ways
-from cordpath.symbols.examples.likeness import alike
+from cordpath.symbols.examples.likeness import alike, counted
 from cordpath.symbols.examples.outlined_letters import UNREAD, read_as_text, unread_letters
 from cordpath.symbols.examples.page_marks import from_box, scaled
 from cordpath.symbols.examples.stroked_letters import perhaps_text, strokes_as_text
+from cordpath.symbols.examples.wall_lines import told, wall_lines, without
 from cordpath.symbols.letters.glyphs import GlyphReader
 
 MOST_MARKS = 2000  # marks of an example; a box with more has taken in a part of the plan
@@ -88,6 +85,7 @@ def gather_examples(
     learnt_before = {each.name: each for each in known.learnt}
     pages = tuple(ways(sheet)) if sheet is not None else ()
     taken = _Taken(mapping, dict(known.shapes), list(known.notes), learnt_before, read, dict(known.lettered))
+    others_of: dict[str, tuple[Learnt, ...]] = {}
     for entry in mapping.symbols:
         if entry.picked is not None and (entry.picked.file, entry.picked.page) in sheets:
             page = sheets[entry.picked.file, entry.picked.page]
@@ -100,16 +98,18 @@ def gather_examples(
             if found:
                 taken.take(entry, sheet, found, row, *said)
                 taken.notes += [f"{entry.name}: {each}" for each in said]
-                taken.notes += _against(entry.name, taken.shapes.get(entry.name, ()), others)
+                others_of[entry.name] = others
             elif others:
                 taken.borrow(sheet, others)
             elif entry.name not in taken.shapes:  # else another sheet had the row
                 taken.notes += [f"{entry.name}: {each}" for each in said]
                 taken.missed += _missed(sheet, entry, row, said)
-    learnt = tuple(taken.learnt[name] for name in sorted(taken.learnt))
-    notes = tuple(dict.fromkeys((*taken.notes, *_learnt_alike(learnt, mapping))))
-    missed = tuple(taken.missed)
-    return Examples(taken.shapes, notes, learnt, known.legends, known.astray, taken.lettered, missed)
+    walls = wall_lines(mapping.symbols, taken.shapes)
+    shapes, lettered = without(taken.shapes, walls), without(taken.lettered, walls)
+    learnt = tuple(replace(taken.learnt[name], marks=shapes[name]) for name in sorted(taken.learnt))
+    against = [note for name, others in others_of.items() for note in _against(name, shapes.get(name, ()), others)]
+    notes = tuple(dict.fromkeys((*taken.notes, *told(walls), *against, *_learnt_alike(learnt, mapping))))
+    return Examples(shapes, notes, learnt, known.legends, known.astray, lettered, tuple(taken.missed))
 
 
 def _learnt_alike(learnt: tuple[Learnt, ...], mapping: Mapping) -> list[str]:
@@ -181,9 +181,7 @@ class _Taken:
         lettered = perhaps_text(one.marks, self.read) if self.read is not None else ()
         if lettered:
             self.lettered[one.name] = lettered
-        self.notes.append(
-            f"{one.name} is looked for as drawn on {one.file} page {one.page} ({_counted(one.marks)})"
-        )
+        self.notes.append(f"{one.name} is looked for as drawn on {one.file} page {one.page} ({counted(one.marks)})")
 
 
 def _missed(sheet: Sheet, entry: SymbolEntry, row: Box | None, said: tuple[str, ...]) -> list[Unexplained]:
@@ -265,12 +263,6 @@ def _ratio(page: Sheet, box: Box | None, mapping: Mapping) -> float | None:
     notes = notes or [view.note for view in page.views if view.note]
     ratios = {units.scale_ratio(note) for note in notes if note}
     return ratios.pop() if len(ratios) == 1 else None
-
-
-def _counted(marks: tuple[Mark, ...]) -> str:
-    names = {LineMark: "line", CircleMark: "circle", PolylineMark: "filled shape", TextMark: "text"}
-    counts = [(sum(isinstance(mark, kind) for mark in marks), name) for kind, name in names.items()]
-    return ", ".join(f"{count} {name}{'s' if count > 1 else ''}" for count, name in counts if count)
 
 
 def _row(pages: Sequence[Way], description: str) -> tuple[tuple[Mark, ...], Box | None, tuple[str, ...]]:

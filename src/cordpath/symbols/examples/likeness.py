@@ -12,7 +12,7 @@ from collections.abc import Sequence
 import numpy as np
 from scipy.spatial import cKDTree
 
-from cordpath.model import POINTS_PER_INCH, ArcMark, FloatArray, LineMark, Mark, PolylineMark, TextMark
+from cordpath.model import POINTS_PER_INCH, ArcMark, CircleMark, FloatArray, LineMark, Mark, PolylineMark, TextMark
 
 STEP = 0.004  # in, 0.3 pt: between samples of a mark
 LEVELS = np.linspace(0.05, 0.95, 10)
@@ -128,3 +128,10 @@ def outline(mark: Mark) -> FloatArray:
     turn = (end - start) % 360.0 or 360.0
     angle = np.radians(start + np.linspace(0.0, turn, max(3, int(turn / 7.5) + 2)))
     return np.c_[mark.center[0] + mark.radius * np.cos(angle), mark.center[1] - mark.radius * np.sin(angle)]
+
+
+def counted(marks: tuple[Mark, ...]) -> str:
+    """How many marks of each kind: as told of what was learnt."""
+    names = {LineMark: "line", CircleMark: "circle", PolylineMark: "filled shape", TextMark: "text"}
+    counts = [(sum(isinstance(mark, kind) for mark in marks), name) for kind, name in names.items()]
+    return ", ".join(f"{count} {name}{'s' if count > 1 else ''}" for count, name in counts if count)
