@@ -165,6 +165,48 @@ def test_symbols_that_touch_are_cut_and_that_is_told() -> None:
         assert any("touches that of the next row" in note for note in notes) == told
 
 
+def touching_rows(first: str, second: str, reach: float) -> tuple[Sheet, Mapping]:
+    """A legend of a duplex, and of one that has a line across its bars, whose circle touches the next row's bars;
+    each of them on the plan as well."""
+    barred = np.r_[ring(0, 0, 5.4), [[-2, -reach, -2, 5.0], [2, -reach, 2, 5]]]
+    ticked = np.r_[barred, [[-5, -reach, 5, -reach]]]
+    at = [(525, 60), (525, 94), (525, 111), (150, 150), (250, 150)]
+    drawn = [
+        np.asarray(one) + np.tile(to, 2)
+        for one, to in zip((barred, ticked, barred, barred, ticked), at, strict=True)
+    ]
+    names = (first, second, "RANGE OUTLET")
+    texts = [word for k, name in enumerate(names) for word in words(name, 550, at[k][1], line=k)]
+    kind = {"LIGHT": "light"}
+    entries = [SymbolEntry(n, kind.get(n.split()[-1], "receptacle"), legend=n) for n in names]
+    entries[0] = replace(entries[0], protection="device" if "GFCI" in first else None)
+    return sheet(drawn, texts, legend=True), Mapping("m.yaml", Drawing(), tuple(entries))
+
+
+@pytest.mark.parametrize("first", ["GFCI OUTLET", "CEILING LIGHT"])
+def test_an_outlet_whose_row_was_cut_has_no_other_name_for_certain(first: str) -> None:
+    """Its bars reached the row above and belonged to neither: a bare circle was looked for, and every outlet of
+    the row was the ground-fault one, or the light."""
+    page, mapping = touching_rows(first, "COUNTER OUTLET", 18.0)
+    examples = gather_examples(mapping, {}, sheet=page)
+    assert kinds(examples.shapes["COUNTER OUTLET"])["LineMark"] >= 2
+    done = spot(page, mapping, (), examples)
+    here = [s for s in done.symbols if np.hypot(s.at[0] - 250, s.at[1] - 150) < 12]
+    assert not any(symbol.found and symbol.entry.name != "COUNTER OUTLET" for symbol in here)
+    assert any(s.is_outlet for s in here) or any(
+        np.hypot(x - 250, y - 150) < 12 for u in done.unexplained for x, y in u.at
+    )
+
+
+def test_what_is_drawn_as_in_a_row_that_was_cut_is_asked_about() -> None:
+    page, mapping = touching_rows("DUPLEX OUTLET", "COUNTER LIGHT", 14.0)
+    done = spot(page, mapping, (), gather_examples(mapping, {}, sheet=page))
+    cut = [s for s in done.symbols if s.entry.name in ("COUNTER LIGHT", "RANGE OUTLET") and s.view]
+    assert not any(symbol.found for symbol in cut)
+    lights = [s.at for s in cut if not s.is_outlet]
+    assert all(at in [place for item in done.unexplained for place in item.at] for at in lights)
+
+
 def test_a_leader_that_is_left_out_is_told() -> None:
     entry = SymbolEntry("duplex", "receptacle", legend="DUPLEX")
     page = sheet([duplex(530, 90), np.array([[545.0, 90, 594, 90]])], words("DUPLEX", 600, 90, 1), legend=True)

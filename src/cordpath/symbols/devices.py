@@ -62,7 +62,7 @@ def devices_of(winners: Winners, sought: Sought) -> Devices:
     rows = unmapped_rows(sheet, drawn)
     on_plans, samples, elsewhere = on_plan(drawn, sheet)
     on_plans = doubted_in_part(settled_alike(on_plans, sought.mapping), sheet)
-    symbols, nameless = held_back(doubted_by_example(on_plans, sought.examples.learnt))
+    symbols, nameless = held_back(doubted_by_example(on_plans, sought.examples.learnt, sought.mapping))
     symbols += usual_boxes(sheet, search.everywhere.ink, symbols, sought.scales, sought.mapping)
     of_rows = tuple(_symbol(c, sheet, search) for c in drawn_of_rows(search, rows, symbols))
     return Devices(symbols, nameless, lacking(of_rows, sheet), elsewhere, tuple(samples))

@@ -10,6 +10,7 @@ import numpy as np
 from cordpath.model import OUTLET_KINDS, Mapping, Mark, Point, Symbol, Unexplained
 from cordpath.symbols.candidates import Candidates, Sought
 from cordpath.symbols.devices import Devices, Labelled
+from cordpath.symbols.examples.doubts import told_by_example
 from cordpath.symbols.examples.examples import Examples
 from cordpath.symbols.examples.page_marks import scaled
 from cordpath.symbols.labels.stray import doubted_by_shapes
@@ -60,7 +61,7 @@ def remainder_of(
     outlets = _outlet_shapes(mapping, sought.examples, print_sizes(winners.other_size))
     shapes = unexplained.leftovers(sheet, drawn, mapping, outlets, left)
     told = devices.elsewhere + untitled(devices.nameless) + told_of_rows(devices.lacking)
-    told += sought.examples.missed
+    told += sought.examples.missed + told_by_example(symbols)
     told += with_hidden(shapes, search, drawn, sheet)
     told += told_barred(circles, _places(told))
     told += untold(candidates.bare, symbols, sheet, search.walls, mapping.labels)

@@ -19,6 +19,7 @@ import shapely
 from cordpath import geometry
 from cordpath.model import BoolArray, Box, FloatArray, Sheet
 from cordpath.symbols.examples import legend
+from cordpath.symbols.examples.doubts import TOUCHING
 from cordpath.symbols.examples.legend_frame import COLUMN, CROWDED, LEVEL, TOUCH, reaches, rules, shapes
 from cordpath.symbols.examples.legend_lines import Row, drawn_letters
 
@@ -27,7 +28,6 @@ LEADER_END = 1.0  # pt: a leader may run so far into the symbol that it starts f
 LEAST_PIECE = 4.0  # pt of a leader that slopes: shorter ones are chords of a curve
 TWIN = 0.5  # pt: level lines that begin and end alike are the bars of a symbol
 MOST = 0.5  # of a shape's ink: the row that holds more of it has it
-TOUCHING = "its symbol touches that of the next row, and may have been cut there"
 LEADER = "a line to its text was taken for a leader"
 
 
@@ -90,8 +90,17 @@ def _own(xy: FloatArray, cell: Box, neighbours: tuple[float, float]) -> tuple[Bo
     np.minimum.at(high, shape, top)
     np.maximum.at(low, shape, bottom)
     shared = (high <= neighbours[0]) | (low >= neighbours[1])  # it reaches the text of another row
-    own = np.where(shared[shape], inside, most[shape])
-    return np.asarray(own, bool), bool((shared[shape] & inside).any())
+    own = np.where(
+        shared[shape], inside | _mostly_here(xy, length * _share(top, bottom, cell), length), most[shape]
+    )
+    return np.asarray(own, bool), bool((shared[shape] & own).any())
+
+
+def _mostly_here(xy: FloatArray, here: FloatArray, length: FloatArray) -> BoolArray:
+    """(n,) strokes of lines and outlines most of which lies ``here``, pt of each stroke: what meets at its ends
+    is of one symbol, and what crosses or touches it along the way may be of two."""
+    piece = geometry.hanging_together(geometry.nodes(xy.reshape(-1, 2), TOUCH))
+    return np.asarray((np.bincount(piece, here) > MOST * np.bincount(piece, length))[piece], bool)
 
 
 def _share(top: FloatArray, bottom: FloatArray, cell: Box) -> FloatArray:
