@@ -94,3 +94,17 @@ def test_an_aisle_does_not_go_round_the_end_of_a_wall() -> None:
     drawer.areas.append(box(20, 5, 20.4, 10))
     assert stood(drawer, (19.7, 8), (1, 0), thing("range", 22, 7), thing("sink", 27, 6.5)).why is not None
     assert stood(drawer, (20.7, 9.6), (-1, 0), thing("range", 22, 7), thing("sink", 27, 6.5)).why is None
+
+
+@pytest.mark.parametrize("folding", [True, False])
+def test_a_pair_of_folding_doors_closes_an_alcove_from_side_to_side(folding: bool) -> None:
+    """No wall ends beside it: the hall's end before it, and its receptacles, were the laundry's for certain."""
+    drawer = Drawer().room(5, 5, 30, 8.6, "HALL").room(5, 8.975, 11, 12.5, "LAUNDRY", (8, 11.9))
+    drawer.room(11.375, 8.975, 30, 20, "DEN").hole(5, 8.5, 11, 9.1)
+    if folding:
+        drawer.line((5, 8.8), (6.2, 7.9), (7.4, 8.8)).line((11, 8.8), (9.8, 7.9), (8.6, 8.8))
+    works = thing("washer", 6.5, 11), thing("dryer", 9.5, 11)
+    outlet = symbol("receptacle", (5.3 * FT, 6.5 * FT), wall=(-1.0, 0.0))
+    plan = plan_of(drawer, outlet, *works)
+    (hall, *_) = stand((outlet, *works), plan, SCALE)
+    assert (plan.room(hall.room).kind == "hall") is folding  # type: ignore[union-attr]

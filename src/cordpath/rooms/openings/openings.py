@@ -18,6 +18,7 @@ from cordpath.geometry import middle_line, midpoints
 from cordpath.model import FloatArray
 from cordpath.rooms.ink import Evidence, Ink
 from cordpath.rooms.openings.arcs import Swing
+from cordpath.rooms.openings.folds import folding_pairs
 from cordpath.rooms.openings.leaves import Leaves, Shown
 from cordpath.rooms.walls.ends import FAR_FT, End, Gap
 
@@ -161,7 +162,18 @@ def find_closers(
     ends = np.concatenate([s.ends for s in swings]) if swings else np.zeros((0, 2))
     hinges = np.repeat([s.hinge for s in swings], 2, axis=0) if swings else ends
     chords = [c for swing in swings if (c := _chord_of(swing, ends, hinges, walls, inch)) is not None]
-    return _once(found + chords)
+    pairs = (_across(pair, walls, inch) for pair in folding_pairs(ink, walls, inch))
+    return _once([*found, *chords, *(pair for pair in pairs if pair is not None)])
+
+
+def _across(pair: FloatArray, walls: BaseGeometry, inch: float) -> Closer | None:
+    """A pair of folding leaves, from foot to foot and into the walls beside them."""
+    line = shapely.LineString(pair)
+    if line.intersection(walls).length > HELD * line.length:
+        return None
+    into = (pair[1] - pair[0]) / line.length * 8 * inch
+    strip = shapely.LineString([pair[0] - into, pair[1] + into]).buffer(2 * inch, cap_style="flat")
+    return Closer("door", strip, pair, leaf=True)
 
 
 def _once(closers: list[Closer]) -> list[Closer]:
