@@ -85,8 +85,10 @@ def read_sheet(path: Path, page: int, password: str | None = None) -> Sheet:
         content = _content(handle, frame, to_page, where, overprint)
         with damaged("the page's fonts are damaged", where):
             silent = suspects(handle)
-        text, mute = legible(content.text, silent, content.liars)
-        mute_ones = mute_fonts(content.text, silent, content.liars)
+        text = legible(content.text, silent, content.liars)[0]
+        letters = tuple(word for word in content.text if plain(word.font) not in content.of_symbols)
+        mute = legible(letters, silent, content.liars)[1]
+        mute_ones = mute_fonts(letters, silent, content.liars)
         if mute_ones:  # what they show is read as it is drawn
             content = _content(handle, frame, to_page, where, overprint, mute_ones)
             text = legible(content.text, silent, content.liars)[0]
@@ -168,7 +170,8 @@ def _level_layout(
 
 @dataclass(frozen=True, eq=False)
 class _Content:
-    """What the page paints.  ``liars``: fonts that draw other letters than they say; ``said``: what was assumed;
+    """What the page paints.  ``liars``: fonts that draw other letters than they say; ``of_symbols``: plain names of
+    fonts whose glyphs are among the marks and areas; ``said``: what was assumed;
     ``stencils``: middles of texts that are only clips, so that no reader knows what is seen of them; ``unsure``
     (m, 4): boxes of paint that may not be seen as it is painted; ``gone`` (n, 4): as ``Sheet.painted_out``."""
 
@@ -177,6 +180,7 @@ class _Content:
     text: tuple[Word, ...]
     layers: tuple[str, ...]
     liars: frozenset[str]
+    of_symbols: frozenset[str]
     said: tuple[str, ...]
     painted: Painted
     stencils: tuple[Point, ...]
@@ -238,7 +242,7 @@ def _content(
     unsure = unsure_boxes(paths.unsure | veiled(paths, veils, over, marks, areas), marks, areas)
     said += round_said + bent_said + _as_text(len(symbols)) + ((SAID,) if len(unsure) else ())
     said += (NEGATIVE,) if ground is not None else ()
-    return _Content(marks, areas, text, layers, against.fonts, said, tiled, stencils, unsure, gone)
+    return _Content(marks, areas, text, layers, against.fonts, of_symbols, said, tiled, stencils, unsure, gone)
 
 
 def _symbols(
