@@ -307,3 +307,25 @@ def test_both_columns_of_two_signs_a_row_are_columns_of_samples() -> None:
     page = sheet(drawings, texts, legend=True)
     mapping = Mapping("m.yaml", Drawing(), tuple(SymbolEntry(name, "receptacle", legend=name) for name in NAMES))
     assert not spot(page, mapping, (), gather_examples(mapping, {}, sheet=page)).symbols
+
+
+@pytest.mark.parametrize("letter", ["G", "WP", "GFI"])
+@pytest.mark.parametrize("gap", [1.0, 8.0, 14.0])
+def test_a_letter_of_a_sign_that_stands_near_its_words_is_none_of_them(letter: str, gap: float) -> None:
+    """It was the first word of the description, and the sign was learnt without it: as a plain outlet."""
+    drawings = [duplex(520, 80), duplex(520, 104), ring(520, 128, 6), duplex(520, 152), duplex(520, 176)]
+    names = ("DUPLEX RECEPTACLE", "GFCI RECEPTACLE", "CEILING LIGHT", "RANGE OUTLET", "FLOOR OUTLET")
+    texts = [word for k, name in enumerate(names) for word in words(name, 556, 80 + PITCH * k, k)]
+    texts += words(letter, 527 + gap, 104, 9) + words("F", 527 + gap, 176, 10)
+    page = sheet(drawings, texts, legend=True)
+    samples = {sample.text: sample.marks for sample in legend_samples(page)}
+    assert [*samples] == list(names)
+    for marks in (samples["GFCI RECEPTACLE"], from_legend(page, "GFCI RECEPTACLE") or ()):
+        assert [mark.value for mark in marks if isinstance(mark, TextMark)] == [letter]
+
+
+def test_a_short_first_word_in_the_column_of_the_descriptions_is_one_of_its_words() -> None:
+    names = ("DUPLEX RECEPTACLE", "AC OUTLET", "TV OUTLET", "CEILING LIGHT")
+    texts = [word for k, name in enumerate(names) for word in words(name, 556, 80 + PITCH * k, k)]
+    page = sheet([duplex(520, 80 + PITCH * k) for k in range(4)], texts, legend=True)
+    assert [sample.text for sample in legend_samples(page)] == list(names)

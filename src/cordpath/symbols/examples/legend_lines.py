@@ -19,6 +19,8 @@ LINE_STEP = 2.2  # of the text size: a description's second line follows within 
 BASELINE = 0.4  # of the text size
 LINE_PITCH, STEP_SHARE = 1.6, 1.25  # lines of one text: of the text size, and times under the usual step of rows
 ALIGNED = 0.3  # of the text size: texts of one column begin or end alike
+LONGEST_SIGN = 3  # letters of a sign, as in GFI
+FEWEST = 2  # other descriptions that begin in a column
 UPRIGHT = 1.0  # degrees: words turned by more are no words of a legend
 
 
@@ -89,7 +91,7 @@ def lines_of(sheet: Sheet, region: Box) -> list[Row]:
             lines.append([i])
         else:
             row.append(i)
-    rows = [row for line in lines for row in _split(words, line, region)]
+    rows = _without_signs([row for line in lines for row in _split(words, line, region)], words)
     return [row for row in rows if not set(inside).isdisjoint(row.words)]
 
 
@@ -108,6 +110,21 @@ def _split(words: tuple[Word, ...], line: list[int], region: Box) -> list[Row]:
         else:
             parts.append([i])
     return [_row(words, part, region) for part in parts]
+
+
+def _without_signs(rows: list[Row], words: tuple[Word, ...]) -> list[Row]:
+    """The lines, those of signs apart whose letters stand as near to the description as its own words do:
+    before the column in which most of the others begin."""
+    begin = np.array([row.box[0] for row in rows])
+    out: list[Row] = []
+    for row in rows:
+        near = ALIGNED * row.size
+        second = words[row.words[1]].box[0] if len(row.words) > 1 else np.inf
+        here, behind = ((np.abs(begin - x) <= near).sum() for x in (row.box[0], second))
+        sign = len(letters_of(words[row.words[0]].text)) <= LONGEST_SIGN and behind >= max(FEWEST, here + 1)
+        parts = (row.words[:1], row.words[1:]) if sign else (row.words,)
+        out += [_row(words, list(part), row.region) for part in parts]
+    return out
 
 
 def _row(words: tuple[Word, ...], part: list[int], region: Box) -> Row:
