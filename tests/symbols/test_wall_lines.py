@@ -8,11 +8,12 @@ import shapely
 
 from cordpath.model import Drawing, Fills, FloatArray, Mapping, Picked, Scale, Sheet, SymbolEntry
 from cordpath.symbols import gather_examples, spot
-from drawn_page import duplex, kinds, sheet
+from drawn_page import duplex, frame, kinds, sheet
 
 WALL, SERIF = 8.0, 3.0  # pt, half the line across the foot
 SCALE = Scale("v1", 48.0, "note", '1/4" = 1\'-0"', "proved")
 PLACES = ((100.0, 200.0), (180.0, 200.0), (260.0, 200.0))
+BOXES = (((500.0, 100.0), 2.0), ((560.0, 100.0), 4.0))  # boxes at walls, with half the length of the bar in each
 PICKED = {"duplex": (500.0, 100.0), "quadruplex": (560.0, 100.0)}
 
 
@@ -60,3 +61,10 @@ def test_a_line_that_tells_signs_apart_or_is_a_serif_stays(feet: tuple[float | N
     examples = gather_examples(mapping, {("f.pdf", 1): page})
     lines = [kinds(examples.marks(name))["LineMark"] for name in PICKED]
     assert lines == [2 + bool(feet[0]), 3 + bool(feet[1])]
+
+
+def test_the_edge_of_a_box_is_no_wall() -> None:
+    boxes = [np.concatenate([frame(x - 6, y - 6, x + 6, y + 6), [[x - k, y, x + k, y]]]) for (x, y), k in BOXES]
+    _, mapping = _page((None, None))
+    examples = gather_examples(mapping, {("f.pdf", 1): sheet(boxes)})
+    assert [len(examples.marks(name)) for name in PICKED] == [5, 5]

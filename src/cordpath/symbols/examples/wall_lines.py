@@ -50,8 +50,9 @@ def _wall_line(marks: tuple[Mark, ...], side: Point) -> LineMark | None:
         others = [each for j, each in enumerate(points) if j != k]
         if not isinstance(mark, LineMark) or not others:
             continue
-        along, across = np.ptp(points[k] @ way), np.ptp(points[k] @ over)
-        broad = across >= BROAD * np.ptp(np.concatenate(others) @ over)
-        if broad and along <= ACROSS * across and (points[k] @ way).max() >= foot - BEYOND:
+        along, across, rest = np.ptp(points[k] @ way), np.ptp(points[k] @ over), np.concatenate(others)
+        broad = across >= BROAD * np.ptp(rest @ over)
+        free = np.hypot(*(points[k][:, None] - rest).T).min() > BEYOND  # else it is the edge of a box
+        if broad and free and along <= ACROSS * across and (points[k] @ way).max() >= foot - BEYOND:
             return mark
     return None
