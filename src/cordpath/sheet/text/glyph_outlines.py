@@ -34,23 +34,31 @@ class ShownFont:
     letters: tuple[tuple[int, int], ...]
 
 
-def outline(font: mupdf.FzFont, glyph: int) -> tuple[FloatArray, bool]:
-    """(n, 4) pieces of a glyph's path, size 1, base 0, y down, and whether they are edges of areas (else strokes).
+Part = tuple[FloatArray, bool]  # (n, 4) pieces of a path, size 1, base 0, y down; edges of areas, or else strokes
 
-    No pieces: the glyph is blank (told as areas), or, of a font of Type 3, a picture.
+
+def outline(font: mupdf.FzFont, glyph: int) -> Part:
+    """The areas of a glyph, or its strokes where it has none."""
+    return parts(font, glyph)[0]
+
+
+def parts(font: mupdf.FzFont, glyph: int) -> tuple[Part, ...]:
+    """What a glyph paints, one part or two: its areas, its strokes.
+
+    One without pieces: the glyph is blank (told as areas), or, of a font of Type 3, a picture.
     """
     matrix = mupdf.FzMatrix(1, 0, 0, -1, 0, 0)
     if not mupdf.ll_fz_font_t3_procs(font.m_internal):
         path = mupdf.fz_outline_glyph(font, glyph, matrix)
-        return (_pieces(path, matrix=None) if path.m_internal else np.zeros((0, 4))), True
+        return (((_pieces(path, matrix=None) if path.m_internal else np.zeros((0, 4))), True),)
     device = _Painted()
     mupdf.fz_run_t3_glyph(font, glyph, matrix, device)
     mupdf.fz_close_device(device)
     if device.failure is not None:
         raise device.failure
-    areas = bool(device.areas) or not (device.lines or device.others)
-    found = device.areas or device.lines
-    return (np.concatenate(found) if found else np.zeros((0, 4))), areas
+    found = ((device.areas, True), (device.lines, False))
+    painted = tuple((np.concatenate(pieces), areas) for pieces, areas in found if pieces)
+    return painted or ((np.zeros((0, 4)), not device.others),)
 
 
 class _Painted(mupdf.FzDevice2):  # type: ignore[misc]

@@ -19,7 +19,7 @@ from cordpath.sheet.ink.paths import COVERS, Paths
 from cordpath.sheet.ink.veils import Veils, within_clip
 from cordpath.sheet.text.around_text import CLIP, MASKED, Showings, enclosed
 from cordpath.sheet.text.ciphers import plain
-from cordpath.sheet.text.symbol_fonts import glyph_outline, is_shown, placed
+from cordpath.sheet.text.symbol_fonts import glyph_parts, is_shown, placed
 
 LARGE = 12.0  # pt: the bold letters of text that is smaller have lines of a pen
 STEM = 2 * COVERS  # pt: of a letter with no part as broad, something of every mark is seen beside its lines
@@ -37,7 +37,7 @@ def large_letters(page: pymupdf.Page, shown: Showings, paths: Paths, to_page: Af
     for span, (code, glyph, at, _) in large[:MOST]:
         key, near = (plain(span["font"]), glyph), AGAIN * span["size"]
         if key not in drawn:
-            drawn[key] = _area(glyph_outline([f for f in shown.fonts if plain(f.name) == key[0]], glyph, code))
+            drawn[key] = _area(glyph_parts([f for f in shown.fonts if plain(f.name) == key[0]], glyph, code)[0])
         area, others = drawn[key], before.setdefault(key, [])
         if area is None or any(math.dist(at, other) <= near for other in others):
             continue

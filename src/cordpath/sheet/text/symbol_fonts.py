@@ -27,7 +27,7 @@ from cordpath.sheet.text.around_text import CLIP, MASKED, UNSEEN, glyph_frame
 from cordpath.sheet.text.ciphers import plain
 from cordpath.sheet.text.colours import rgb
 from cordpath.sheet.text.font_maps import LETTERS, Denied
-from cordpath.sheet.text.glyph_outlines import ShownFont, outline
+from cordpath.sheet.text.glyph_outlines import Part, ShownFont, parts
 from cordpath.sheet.text.legible import is_sign
 
 LARGE, THICK = 6.0, 2.0  # pt, longer and shorter side: bullets and dashes of lists are smaller, no symbol is
@@ -40,6 +40,7 @@ BROAD = 0.2  # of the size: broader pens are not of this outline
 # In the name of a font that has no letters at all: Zapf Dingbats, of every PDF reader; the circles of LaTeX's
 # picture environment (lcircle10, lcirclew10 of every TeX).
 NO_LETTERS = ("dingbats", "lcircle")
+NOTHING_DRAWN: tuple[Part, ...] = ((np.zeros((0, 4)), False),)
 MOST = 5000  # symbols of fonts on a page: more are text
 MOST_LETTERS = 50_000  # of a font that says nothing of its letters: more are print, and no plan's
 
@@ -90,18 +91,18 @@ def symbols_of_fonts(
     tree = shapely.STRtree(shapely.box(*letters.box.T))
     found: dict[str, list[Unlisted]] = defaultdict(list)
     alone: dict[str, list[bool]] = defaultdict(list)
-    drawn: dict[tuple[str, int], tuple[FloatArray, bool]] = {}
+    drawn: dict[tuple[str, int], tuple[Part, ...]] = {}
     for k, (span, (code, glyph, at, _)) in enumerate(shown):
         name = plain(span["font"])
         if name not in fonts or not is_shown(span) or len(alone[name]) > MOST:
             continue
         if (name, glyph) not in drawn:
-            drawn[name, glyph] = glyph_outline(fonts[name], glyph, code)
-        xy, areas = drawn[name, glyph]
-        xy = placed(xy, span, at)
-        if _large(xy):
-            alone[name].append(_by_itself(xy, k, letters, tree))
-            found[name].append((int(span["seqno"]), span.get(CLIP, -1), _path(xy, areas, span)))
+            drawn[name, glyph] = glyph_parts(fonts[name], glyph, code)
+        its = [(placed(xy, span, at), areas) for xy, areas in drawn[name, glyph]]
+        whole = np.concatenate([xy for xy, _ in its])
+        if _large(whole):
+            alone[name].append(_by_itself(whole, k, letters, tree))
+            found[name] += [(int(span["seqno"]), span.get(CLIP, -1), _path(*part, span)) for part in its]
     names = [name for name, its in alone.items() if its and len(its) <= MOST and np.mean(its) >= ALONE]
     glyphs = sorted((each for name in names for each in found[name]), key=lambda each: each[0])
     return tuple(glyphs), frozenset(names)
@@ -113,7 +114,7 @@ def letters_of_fonts(
     """The glyphs of fonts that say nothing of their letters, as painted paths, and the plain names of those fonts
     of which every glyph can be drawn: none is a picture, or another in a font of the same name."""
     found: dict[str, list[Unlisted]] = defaultdict(list)
-    drawn: dict[tuple[str, int], tuple[FloatArray, bool]] = {}
+    drawn: dict[tuple[str, int], tuple[Part, ...]] = {}
     lost: set[str] = set()
     for span, (code, glyph, at, _) in _letters_shown(spans):
         name = plain(span["font"])
@@ -121,11 +122,11 @@ def letters_of_fonts(
             continue
         if (name, glyph) not in drawn:
             its = [font for font in fonts[name] if (glyph, code) in font.letters]
-            drawn[name, glyph] = glyph_outline(its, glyph, code) if len(its) == 1 else (np.zeros((0, 4)), False)
-        xy, areas = drawn[name, glyph]
-        if (not len(xy) and not areas) or len(found[name]) > MOST_LETTERS:
+            drawn[name, glyph] = glyph_parts(its, glyph, code) if len(its) == 1 else NOTHING_DRAWN
+        first, blank = drawn[name, glyph][0]
+        if (not len(first) and not blank) or len(found[name]) > MOST_LETTERS:
             lost.add(name)
-        elif len(xy):
+        for xy, areas in drawn[name, glyph] if len(first) else ():
             path = {**_path(placed(xy, span, at), areas, span), **({"type": "f"} if _filled(areas, span) else {})}
             found[name].append((int(span["seqno"]), span.get(CLIP, -1), path))
     names = frozenset(found) - lost
@@ -163,13 +164,13 @@ def _by_itself(xy: FloatArray, k: int, letters: _Letters, tree: shapely.STRtree)
     return not bool((like & ~letters.over(near, k)).any())
 
 
-def glyph_outline(fonts: list[ShownFont], glyph: int, code: int) -> tuple[FloatArray, bool]:
-    """As :func:`outline`, of the font of this name that shows the glyph; none where it cannot be drawn."""
+def glyph_parts(fonts: list[ShownFont], glyph: int, code: int) -> tuple[Part, ...]:
+    """As :func:`parts`, of the font of this name that shows the glyph; none where it cannot be drawn."""
     font = next((font for font in fonts if (glyph, code) in font.letters), fonts[0])
     try:
-        return outline(font.drawn, glyph)
+        return parts(font.drawn, glyph)
     except Exception:
-        return np.zeros((0, 4)), True
+        return ((np.zeros((0, 4)), True),)
 
 
 def placed(xy: FloatArray, span: dict[str, Any], at: tuple[float, float]) -> FloatArray:
