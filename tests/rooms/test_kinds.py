@@ -145,6 +145,15 @@ def test_sink_and_range_make_a_kitchen() -> None:
     assert _at(_plan(_house(), fixtures), 20, 9).kind == "kitchen"
 
 
+@pytest.mark.parametrize(("name", "basin", "asked"), [
+    ("BREAKFAST", "sink", True), ("LIVING", "sink", True), ("LIVING", "lavatory", False), ("BEDROOM", "sink", False),
+])  # fmt: skip
+def test_where_no_kitchen_is_named_a_sink_in_a_living_space_may_be_its(name: str, basin: str, asked: bool) -> None:
+    """The counters of a kitchen without a name and without a range were cleared as a dining room's."""
+    room = _at(_plan(_house(name), (symbol(basin, (20 * FT, 6 * FT)),)), 20, 9)
+    assert (room.kind == "kitchen" and room.confidence < 0.65) is asked
+
+
 def test_a_pantry_with_a_sink_is_a_food_area() -> None:
     assert _at(_plan(_house("PANTRY")), 20, 9).kind == "closet"
     assert _at(_plan(_house("PANTRY"), (symbol("sink", (20 * FT, 6 * FT)),)), 20, 9).kind == "food area"

@@ -82,6 +82,7 @@ def settle_kinds(
         _kitchen(draft, drafts)
         _laundry_and_food(draft)
         _told_by_fixtures(draft, inch)
+    _kitchens_without_a_name(drafts)
 
 
 def labels_a_part(tag: Tag, others: list[Tag]) -> bool:
@@ -218,6 +219,16 @@ def _kitchen(draft: Draft, drafts: list[Draft]) -> None:
         )
     elif draft.kind in ("unknown", "dining", "living", "hall", "food area", "other"):
         draft.become("kitchen", f"a sink and cooking stand in it; its name is '{draft.name}'", 0.75)
+
+
+def _kitchens_without_a_name(drafts: list[Draft]) -> None:
+    """Where no kitchen is named or told on a plan, a living space with a sink may be one: a bar is drawn so too."""
+    if any(draft.kind == "kitchen" for draft in drafts):
+        return
+    for draft in drafts:
+        if draft.kind in ("dining", "living", "other") and "sink" in draft.holds:
+            why = f"a sink stands in it, and no kitchen is named on the plan; its name is '{draft.name}'"
+            draft.become("kitchen", why, DOUBT)
 
 
 def _told_by_fixtures(draft: Draft, inch: float) -> None:
