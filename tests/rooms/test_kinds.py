@@ -146,7 +146,8 @@ def test_sink_and_range_make_a_kitchen() -> None:
 
 
 @pytest.mark.parametrize(("name", "basin", "asked"), [
-    ("BREAKFAST", "sink", True), ("LIVING", "sink", True), ("LIVING", "lavatory", False), ("BEDROOM", "sink", False),
+    ("BREAKFAST", "sink", True), ("LIVING", "sink", True), ("LIVING", "lavatory", False),
+    ("BEDROOM", "sink", False),
 ])  # fmt: skip
 def test_where_no_kitchen_is_named_a_sink_in_a_living_space_may_be_its(name: str, basin: str, asked: bool) -> None:
     """The counters of a kitchen without a name and without a range were cleared as a dining room's."""
