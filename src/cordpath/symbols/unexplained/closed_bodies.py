@@ -137,11 +137,8 @@ def painted_share(shape: Shapes, reach: float, pieces: shapely.STRtree, area: Fl
 def on_stems(shape: Shapes, ink: Ink, aimed: float = AIMED, tips: BoolArray | None = None) -> BoolArray:
     """(n,) shapes with a stem; of ``tips``, triangles that may be arrowheads, those that have it at the tip."""
     found = np.zeros(len(shape), bool)
-    runs = ink.runs[ink.run_lengths <= 2 * STEM[1] * RADIUS[1]]
-    ends = np.concatenate([runs, runs[:, [2, 3, 0, 1]]])
-    end, of = shapely.STRtree(shapely.boundary(shape)).query(
-        shapely.points(ends[:, :2]), predicate="dwithin", distance=EDGE
-    )
+    ends, tree = ink.run_ends
+    of, end = tree.query(shapely.boundary(shape), predicate="dwithin", distance=EDGE)
     middle = shapely.get_coordinates(shapely.centroid(shape)).reshape(-1, 2)
     size = np.sqrt(sides(shape).prod(axis=1))[of]
     stem, to = ends[end], middle[of] - ends[end, :2]
