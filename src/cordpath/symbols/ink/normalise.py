@@ -131,7 +131,7 @@ class Ink:
 
     @cached_property
     def run_ends(self) -> tuple[FloatArray, shapely.STRtree]:
-        """(2k, 4) the runs that are no hatch, from the one end and from the other, and where they begin in a tree."""
+        """(2k, 4) the runs that are no hatch, from either end, and where they begin in a tree."""
         runs = self.runs[~self.hatch_runs]
         ways = np.concatenate([runs, runs[:, [2, 3, 0, 1]]])
         return ways, shapely.STRtree(shapely.points(ways[:, :2]))
