@@ -24,6 +24,7 @@ from cordpath.symbols.ink.dashes import dash_links
 from cordpath.symbols.ink.grid import Grid, Raster, sorted_unique
 from cordpath.symbols.ink.hatch import breadths
 from cordpath.symbols.ink.known import Known
+from cordpath.symbols.ink.meeting import meeting
 from cordpath.symbols.ink.rounding_steps import steps_between
 from cordpath.symbols.ink.tangles import Crowding
 
@@ -32,7 +33,6 @@ SAME = 0.05  # pt; strokes that agree within this are drawn twice
 TOUCH = 0.085  # pt; ends nearer than this are one node (less than the plotter's grid)
 STRAIGHT = math.radians(1.5)
 NOBODYS: IntArray = np.zeros(0, np.int64)  # segments that are known to belong to others: none
-BUSIEST_NODE = 8  # ends at one node; hubs of more are hatch origins and glyph blobs
 COARSE = 0.04  # pt of sagitta from which a chord is a poor stand-in for its arc
 
 
@@ -162,22 +162,6 @@ def deduped(xy: FloatArray) -> IntArray:
     out = first_equals(forward(np.round(xy / SAME).astype(np.int64)))
     out[lengths(xy) <= SHORTEST] = -1
     return out
-
-
-def meeting(node: IntArray) -> tuple[IntArray, IntArray]:
-    """All pairs of half-edges at one node, for nodes of 2 to BUSIEST_NODE ends."""
-    order = np.argsort(node, kind="stable")
-    ordered = node[order]
-    start = np.flatnonzero(np.r_[True, ordered[1:] != ordered[:-1]]) if len(node) else np.zeros(0, np.int64)
-    size = np.diff(np.r_[start, len(node)])
-    left, right = [np.zeros(0, np.int64)], [np.zeros(0, np.int64)]
-    for k in range(2, BUSIEST_NODE + 1):
-        at = start[size == k]
-        for a in range(k):
-            for b in range(a + 1, k):
-                left.append(order[at + a])
-                right.append(order[at + b])
-    return np.concatenate(left), np.concatenate(right)
 
 
 def normalise(xy: FloatArray, curve: IntArray, usable: BoolArray, outlines: FloatArray, bent: bool = True) -> Ink:

@@ -15,7 +15,8 @@ from scipy.spatial import cKDTree
 from cordpath.geometry import components, lengths, lines
 from cordpath.model import BoolArray, FloatArray, IntArray
 from cordpath.symbols.ink.grid import sorted_unique, within
-from cordpath.symbols.ink.normalise import BUSIEST_NODE, Ink
+from cordpath.symbols.ink.meeting import BUSIEST_NODE
+from cordpath.symbols.ink.normalise import Ink
 from cordpath.symbols.matching.bodies import Bodies, Pairs
 from cordpath.symbols.matching.dashed import over_gaps
 from cordpath.symbols.matching.evidence import Candidate
