@@ -132,3 +132,14 @@ def test_a_row_between_two_headers_is_of_the_table_between(trade):
              for x, y, name, mark in places]  # fmt: skip
     told = {panel.name: answers(panel) for panel in read_panels(trade.sheet(*drawn))}
     assert told["A"]["2"] is YES is told["C"]["2"] and told["B"]["2"] is not YES
+
+
+def test_a_last_header_gfci_beside_a_row_of_the_next_table_is_a_header(trade):
+    """It was taken for a cell of that row, and the rows that have a tick under it were without GFCI for certain."""
+    columns = [("#", 24), ("LOAD", 150), ("AMP", 48), ("GFCI", 48)] * 2
+    right = 120.0 + sum(width for _, width in columns)
+    body = [[str(2 * k + 1), "HALL", "20", "", str(2 * k + 2), "HALL", "20", "" if k else "Y"] for k in range(4)]
+    one = trade.draw(columns, body, "PANEL A", (100.0, 131.0), pitch=11)
+    two = trade.draw(columns, body, "PANEL B", (right, 120.0), pitch=11)
+    told = {panel.name: answers(panel) for panel in read_panels(trade.sheet(one, two))}
+    assert told["A"]["2"] is YES

@@ -7,6 +7,7 @@ the table beside it would lend that table its cells as headers, and its title.
 
 from __future__ import annotations
 
+import math
 from itertools import groupby, pairwise
 
 from cordpath.circuits.panels.headings import Column, column
@@ -40,16 +41,17 @@ def without_rows(heads: list[Text]) -> list[Text]:
 
 
 def _is_header(k: int, heads: list[Text], kinds: list[Column | None]) -> bool:
-    """Is a text a header?  One letter is where its neighbours are: A may be a phase in a row.  GFCI beside nothing
-    but cells, a number among them, is one of them."""
+    """Is a text a header?  One letter is where its neighbours are: A may be a phase in a row.  GFCI with cells on
+    the side where its neighbour is nearer, a number among them, is one of them."""
     if kinds[k] is None:
         return False
     if len(heads[k].text) == 1:
         return all(kinds[max(k - 1, 0) : k + 2])
     if kinds[k] not in ("gfci", "afci"):
         return True
-    for beside in (slice(max(k - LEAST_CELLS, 0), k), slice(k + 1, k + 1 + LEAST_CELLS)):
-        cells = heads[beside]
-        if len(cells) == LEAST_CELLS and not any(kinds[beside]) and any(circuits(cell.text) for cell in cells):
-            return False
-    return True
+    left = heads[k].x0 - heads[k - 1].x1 if k else math.inf
+    right = heads[k + 1].x0 - heads[k].x1 if k + 1 < len(heads) else math.inf
+    side = slice(max(k - LEAST_CELLS, 0), k) if left <= right else slice(k + 1, k + 1 + LEAST_CELLS)
+    cells = heads[side]
+    row = len(cells) == LEAST_CELLS and not any(kinds[side]) and any(circuits(cell.text) for cell in cells)
+    return not row
