@@ -594,3 +594,12 @@ def test_a_drawn_tick_that_was_read_down_the_sheet_is_in_its_row(trade, angle, t
     sheet = replace(sheet, fills=Fills(marks, np.zeros((len(marks), 3)), none + 1.0, none, none))
     (panel,) = read_panels(sheet)
     assert [row.gfci for row in panel.rows] == [NO, NO, UNKNOWN, UNKNOWN]
+
+
+def test_a_half_whose_header_of_circuits_was_not_read_has_not_the_numbers_of_the_other(trade):
+    """Circuit 2 had the load and the breaker of circuit 1: without GFCI for certain, or with it."""
+    half = [("LOAD", 120), ("BKR", 40), ("TYPE", 50)]
+    columns = [("", 24), *half, ("#", 24), *half]
+    body = [["", f"L{k}", "20", "" if k else "GFCI", str(2 * k + 2), f"R{k}", "20", ""] for k in range(5)]
+    panels = read_panels(trade.sheet(trade.draw(columns, body, "PANEL A")))
+    assert not any(row.gfci is YES for panel in panels for row in panel.rows)

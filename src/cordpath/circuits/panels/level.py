@@ -8,6 +8,7 @@ the table beside it would lend that table its cells as headers, and its title.
 from __future__ import annotations
 
 import math
+from collections import Counter
 from itertools import groupby, pairwise
 
 from cordpath.circuits.panels.headings import Column, column
@@ -55,3 +56,10 @@ def _is_header(k: int, heads: list[Text], kinds: list[Column | None]) -> bool:
     cells = heads[side]
     row = len(cells) == LEAST_CELLS and not any(kinds[side]) and any(circuits(cell.text) for cell in cells)
     return not row
+
+
+def lacks_numbers(heads: list[Text]) -> bool:
+    """Has a header of loads come again without one of circuits of its own?  One of these was not read, and the
+    numbers of the one half would be those of the other."""
+    loads = Counter(head.text for head in heads if column(head.text) == "description")
+    return max(loads.values(), default=0) > sum(column(head.text) == "circuit" for head in heads)

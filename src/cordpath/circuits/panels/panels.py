@@ -11,6 +11,7 @@ from cordpath.circuits.panels.gaps import gaps
 from cordpath.circuits.panels.general import asked_by_notes, general_notes
 from cordpath.circuits.panels.headings import column, is_titled, panel_name
 from cordpath.circuits.panels.keys import Notes, notes_of
+from cordpath.circuits.panels.level import lacks_numbers
 from cordpath.circuits.panels.marks import DITTO, panel_of
 from cordpath.circuits.panels.meanings import asked_by_meanings
 from cordpath.circuits.panels.rows import Body, rows_of
@@ -119,7 +120,7 @@ def _of_table(k: int, over: list[int], page: _Page) -> list[tuple[int | None, Pa
     """The panels of a table, each with its heading among those that stand ``over`` it."""
     heads, parts = page.tables[k]
     found: list[tuple[int | None, Panel]] = []
-    mixed = False
+    mixed = lacks_numbers(heads)
     for i, members in shared_out(parts, over, page.headings):
         title, name = page.headings[i] if i is not None else (None, None)
         notes = sum(_elsewhere(k, name, page), notes_of(page.reading, _box(members)))

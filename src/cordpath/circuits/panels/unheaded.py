@@ -18,6 +18,7 @@ TITLED = 14.0  # font sizes over the headers, as far as a panel's heading stands
 MOSTLY = 0.75  # of the steps are of one or two: some numbers may not have been read
 FIRST = 4.0  # font sizes from the headers to the first number: two rows
 RULED = 3.5  # usual steps down: where no number follows within as much, the column ends
+OFF = 1.5  # font sizes from a header of circuits to the middles of its numbers
 HEAD = "#"
 
 
@@ -61,7 +62,12 @@ def _columns(heads: list[Text], reading: Reading) -> list[list[Text]]:
             columns.append([word])
     columns = [_down(each) for each in columns]
     columns = [each for each in columns if low < each[0].y <= low + FIRST * heads[0].size and _runs_on(each)]
-    return [each for each in columns if not any(head.x0 < word.x < head.x1 for head in known for word in each)]
+    # Numbers may stand at the side of the cell in whose middle their header is.
+    spans = [(head, OFF * head.size if column(head.text) == "circuit" else 0.0) for head in known]
+    return [
+        each for each in columns
+        if not any(head.x0 - off < word.x < head.x1 + off for head, off in spans for word in each)
+    ]  # fmt: skip
 
 
 def _down(words: list[Text]) -> list[Text]:
