@@ -115,14 +115,14 @@ def _with_odd_tags(outlet: Outlet, panels: tuple[Panel, ...]) -> Outlet:
     numbers = {number for _, number in rows}
     names = {bare_name(panel.name) for panel in panels if panel.name}
     unread = {bare_name(panel.name) for panel in panels if panel.headed}
-    lost, nameless = any(panel.headed for panel in panels), any(not panel.name for panel in panels)
+    nameless = any(not panel.name for panel in panels)
 
     def odd(label: Label) -> Label:
         if label.sets:
             return label
         said = _CLOSED_UP.sub("", label.text)
         ways = readings(said)
-        known = len(ways) == 1 and ways[0].panel is None and (lost or numbers.issuperset(ways[0].numbers))
+        known = len(ways) == 1 and ways[0].panel is None and (bool(unread) or numbers.issuperset(ways[0].numbers))
         ways += run_on(label.text, names) if ways else ()
         known |= any((way.panel, number) in rows for way in ways if way.panel for number in way.numbers)
         # A:12 is of panel A, also where the half of its schedule with circuit 12 was not read; A12 may be a mark.

@@ -16,7 +16,7 @@ from cordpath.circuits.panels.marks import circuits
 from cordpath.circuits.panels.words import Text
 
 WIDEST = 30.0  # font sizes: a description of 60 letters, with its header at one end
-LEAST_CELLS = 3  # words of no header at an end of a header's line: fewer are columns of an office's own
+LEAST_CELLS = 3  # words of no header side by side in a header's line: fewer are columns of an office's own
 
 
 def parts_of(heads: list[Text]) -> list[list[Text]]:
@@ -36,9 +36,13 @@ def without_rows(heads: list[Text]) -> list[Text]:
     kept: list[Text] = []
     for header, run in groupby(zip(known, heads, strict=True), key=lambda each: each[0]):
         cells = [head for _, head in run]
-        row = not header and len(cells) >= LEAST_CELLS and any(circuits(cell.text) for cell in cells)
-        kept += [] if row else cells
+        kept += cells if header or not _is_row(cells) else []
     return kept
+
+
+def _is_row(cells: list[Text]) -> bool:
+    """Are texts of no header a row of a table: enough of them, and a circuit's number among them?"""
+    return len(cells) >= LEAST_CELLS and any(circuits(cell.text) for cell in cells)
 
 
 def _is_header(k: int, heads: list[Text], kinds: list[Column | None]) -> bool:
@@ -53,9 +57,7 @@ def _is_header(k: int, heads: list[Text], kinds: list[Column | None]) -> bool:
     left = heads[k].x0 - heads[k - 1].x1 if k else math.inf
     right = heads[k + 1].x0 - heads[k].x1 if k + 1 < len(heads) else math.inf
     side = slice(max(k - LEAST_CELLS, 0), k) if left <= right else slice(k + 1, k + 1 + LEAST_CELLS)
-    cells = heads[side]
-    row = len(cells) == LEAST_CELLS and not any(kinds[side]) and any(circuits(cell.text) for cell in cells)
-    return not row
+    return any(kinds[side]) or not _is_row(heads[side])
 
 
 def lacks_numbers(heads: list[Text]) -> bool:

@@ -136,7 +136,7 @@ def _of_table(k: int, over: list[int], page: _Page) -> list[tuple[int | None, Pa
         if title is not None and i in page.shared:
             panel = _titled_twice(panel, title)
         if i is not None and (rival := rival_of(i, members, over, page.headings)) is not None:
-            panel = _named_twice(panel, rival)
+            panel = _unsure(panel, f"'{rival.text}' stands over its table too")
         against = withdrawn(title, heads, page.reading)
         panel = panel if against is None else _doubted(panel, against)
         found.append((i, _of_another(panel, members)))
@@ -166,11 +166,6 @@ def _elsewhere(k: int, name: str | None, page: _Page) -> Iterator[Notes]:
     for j, (_, parts) in enumerate(page.tables):
         if j != k and name and parts and {page.headings[i][1] for i in page.titles[j]} == {name}:
             yield notes_of(page.reading, _box(parts))
-
-
-def _named_twice(panel: Panel, rival: Text) -> Panel:
-    why = f"'{rival.text}' stands over its table too"
-    return replace(_unsure(panel), problems=(*panel.problems, why))
 
 
 def _titled_twice(panel: Panel, title: Text) -> Panel:
@@ -240,9 +235,10 @@ def _panel(
     return Panel(name or "", tuple(rows), label, tuple(problems), notes=tuple(general))
 
 
-def _unsure(panel: Panel) -> Panel:
-    """A panel under a band where words of one table stand in another's columns: no row of them all is sure."""
-    return replace(panel, rows=tuple(replace(row, gfci=Answer.UNKNOWN) for row in panel.rows))
+def _unsure(panel: Panel, *problems: str) -> Panel:
+    """A panel none of whose rows is sure, as under a band where words of one table stand in another's columns."""
+    rows = tuple(replace(row, gfci=Answer.UNKNOWN) for row in panel.rows)
+    return replace(panel, rows=rows, problems=(*panel.problems, *problems))
 
 
 def _doubted(panel: Panel, why: str) -> Panel:
@@ -259,7 +255,7 @@ def _of_another(panel: Panel, members: list[Half]) -> Panel:
     if not name or any(own in name or name in own for own in named) or not named:
         return panel
     why = f"its circuits are named as those of panel {', '.join(sorted(named))}"
-    return replace(_unsure(panel), problems=(*panel.problems, why))
+    return _unsure(panel, why)
 
 
 def _box(members: list[Half]) -> Box:

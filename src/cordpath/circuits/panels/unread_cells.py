@@ -15,7 +15,7 @@ from cordpath.circuits.panels.anchors import pitch
 from cordpath.circuits.panels.columns import Field
 from cordpath.circuits.panels.marks import is_yes, may_head_ticks
 from cordpath.circuits.panels.tables import Half
-from cordpath.circuits.panels.words import SKEW, TURNS, Text, is_level
+from cordpath.circuits.panels.words import SKEW, TURNS, Text, is_read
 from cordpath.geometry import boxes_around, hanging_together, lines, nodes
 from cordpath.model import WHITE, Answer, BoolArray, FloatArray, Panel, PanelRow, Sheet
 from cordpath.units import plain
@@ -115,7 +115,7 @@ def _marks(half: Half, field: Field, sheet: Sheet) -> FloatArray:
     )
     words = [
         w for w in sheet.words
-        if field.x0 <= w.at[0] <= field.x1 and half.top <= w.at[1] <= half.bottom and is_level(w)
+        if field.x0 <= w.at[0] <= field.x1 and half.top <= w.at[1] <= half.bottom and is_read(w)
     ]  # fmt: skip
     if not len(boxes) or not words:
         return boxes

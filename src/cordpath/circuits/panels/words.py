@@ -106,7 +106,7 @@ def readings(sheet: Sheet) -> tuple[Reading, ...]:
         words = [
             _turned(word, matrix)
             for word in sheet.words
-            if _reads(word, turn) and word.text.strip() and word.origin != "hidden"
+            if is_read(word, turn) and word.text.strip() and word.origin != "hidden"
         ]
         if words:
             ends = ink.reshape(-1, 2, 2) @ matrix.T
@@ -115,15 +115,10 @@ def readings(sheet: Sheet) -> tuple[Reading, ...]:
     return tuple(found)
 
 
-def _reads(word: Word, turn: int) -> bool:
+def is_read(word: Word, turn: int = 0) -> bool:
     """Is a word read at ``turn`` degrees?  Two drawn ticks X over each other may have been read down the sheet."""
     alike = word.is_drawn and set(word.text) <= ALIKE
     return any(_off(word.angle, each) <= SKEW for each in (TURNS if alike else (turn,)))
-
-
-def is_level(word: Word) -> bool:
-    """Is a word read in the frame of its sheet, see :func:`readings`?"""
-    return _reads(word, 0)
 
 
 def _struck(words: list[Text], level: FloatArray) -> tuple[Text, ...]:

@@ -16,10 +16,8 @@ from cordpath.rooms.ink import Ink
 PANEL_IN = (8.0, 25.0)  # leaves of 18 to 48 in (common practice, no source)
 PAIR_FT = (2.5, 8.5)  # from foot to foot
 HUNG_IN = 4.0  # from a foot to the wall beside it
-ALIKE, OFF = (
-    0.1,
-    0.1,
-)  # of a panel: how much the other's length may differ, and least distance of the tip off the line
+ALIKE = 0.1  # of a panel: how much the other's length may differ
+OFF = 0.1  # of a panel: least distance of the tip off the line from foot to back
 APART = 0.4  # of a panel: least distance from foot to back
 LEVEL = 0.99  # cosine: both leaves fold along the line from foot to foot
 MOST = 200  # leaves of one view; more are a pattern
