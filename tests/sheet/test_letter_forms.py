@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 import pytest
 from hypothesis import given
@@ -134,3 +136,38 @@ def test_a_letter_that_was_read_as_a_mark_of_a_wider_word_is_none_of_its_letters
     hit = Hit(form, (0.0, 6.0), 4.0, frozenset(range(6)))
     book = _Book([Word(wider, (-1.0, -1.0, 20.0, 8.0), 0.0, 8.0, 4, origin="stroke")], 9)
     assert book.enter(Chain((hit,), 0.0, CAP, hit.strokes), lambda: True) == line
+
+
+@pytest.mark.parametrize("tag", ["A-6", "A-3", "B-7"])
+@pytest.mark.parametrize("gap", [0.0, 1.0])
+def test_a_circle_with_a_bar_at_the_end_of_a_circuit_is_no_figure_of_it(tag: str, gap: float) -> None:
+    """A-6 beside a receptacle of one bar was A-66: another circuit."""
+    letters = strokes(tag, AT, CAP)
+    x, y = float(letters[:, [0, 2]].max()) + gap, AT[1] - 0.5 * CAP
+    bar = np.array([[x, y, x + 17.0, y]])
+    assert [word.text for word in read(page(letters, bar, circle(x + 8.6, y)))] == [tag]
+
+
+def chain(letters: Sequence[str], times: int = 9) -> Chain:
+    """A row of forms of five strokes, each of which may be any of its letters."""
+    row = np.array([[k, 0.0, k + 1.0, -CAP] for k in np.linspace(0, 2, 5)])
+    hits = [Hit(Form(own, row, times, times > 2), (5.0 * k, CAP), 3.0, frozenset(range(5 * k, 5 * k + 5)))
+            for k, own in enumerate(letters)]  # fmt: skip
+    return Chain(tuple(hits), 0.0, CAP, frozenset(range(5 * len(letters))))
+
+
+@pytest.mark.parametrize(("letters", "text"), [(["G", "F", "I1L"], "GFI"), (["C", "I1L", "O0"], None)])
+def test_gfi_is_no_circuit_of_a_panel_of_two_letters_where_i_is_drawn_like_1(
+    letters: list[str], text: str | None
+) -> None:
+    """C10 of a panel of one letter stays as likely as a word."""
+    book = _Book([], 0)
+    book.enter(chain(letters), lambda: True)
+    assert [word.text for word in book.words] == ([text] if text else [])
+
+
+def test_a_piece_of_a_circuit_gives_way_to_the_whole_of_it_though_it_is_not_sure() -> None:
+    """The 9 of A-19 is known from two examples only; A-1 is another circuit, and as unsure."""
+    book = _Book([Word("A-1", (0.0, -1.0, 13.0, 8.0), 0.0, 8.0, 4, "", (0, 0, 0), "stroke", 0.6)], 9)
+    book.enter(chain(["A", "-", "1", "9"], times=2), lambda: True)
+    assert [word.text for word in book.words] == ["A-19"]

@@ -21,7 +21,7 @@ from cordpath.sheet.lettering.letter_forms import GRID, letter_forms, without_do
 from cordpath.sheet.lettering.parts import Parts
 from cordpath.sheet.lettering.rows import ASCENT, CAP, DESCENT, Said, corners
 from cordpath.sheet.lettering.runs import turned
-from cordpath.sheet.lettering.trust import DOUBTFUL, LIKELY, PROBABLE, WEAK
+from cordpath.sheet.lettering.trust import DOUBTFUL, LIKELY, PANEL_OF_TWO, PROBABLE, WEAK
 
 LONGEST = 1.5  # of the largest cap height: no stroke of a letter is longer
 ANGLES = 4  # directions that words run in, the most frequent ones
@@ -33,6 +33,7 @@ LEAST = 5  # strokes of what is told to be letters
 ROUND = "O0QCcoeDU"  # alone, these may be any circle or corner
 TAG = re.compile(r"[A-Z]{1,2}-?\d{1,2}([,/-]\d{1,2})*")  # of a circuit
 SAME = 0.6  # share of a word's box that another covers, from which they are one
+LARGER = 1.5  # times the height of the letters: what is so high is none of them
 BELOW = 0.35  # of the cap height: how far a comma hangs under the base
 
 
@@ -165,12 +166,13 @@ class _Book:
         here = self._over(word)
         if any(self.old[k].origin != "stroke" for k, _, _ in here):
             return None
-        wider = [k for k, covered, covers in here if covers > SAME >= covered]
+        larger = {k for k, _, covers in here if covers > SAME and _runs_into_larger(self.old[k], word)}
+        wider = [k for k, covered, covers in here if covers > SAME >= covered and k not in larger]
         if wider:
             old = self.old[wider[0]]
             # a letter that the wider word does not have was taken for something else, as a J for an apostrophe
             return old.line if len(word.text) > 1 or word.text in old.text else None
-        inside = [k for k, covered, _ in here if covered > SAME]
+        inside = [k for k, covered, _ in here if covered > SAME or k in larger]
         if len(inside) == 1 and self.old[inside[0]].text == word.text:
             old = self.old[inside[0]]
             self.old[inside[0]] = replace(old, confidence=max(old.confidence, word.confidence))
@@ -180,13 +182,18 @@ class _Book:
             return self.old[inside[0]].line  # words apart are more than their letters
         if any(self.old[k].confidence >= LIKELY for k in inside) or (len(word.text) == 1 and inside):
             return None
-        if word.confidence <= DOUBTFUL and any(len(self.old[k].text) > 1 for k in inside):
-            return None  # what makes no sense takes the place of scattered letters only
+        if word.confidence <= DOUBTFUL and any(
+            len(self.old[k].text) > 1 for k in inside if not self._ends(k, word)
+        ):
+            return None  # what makes no sense takes the place of scattered letters and of its own pieces only
         for k in inside:
             del self.old[k]
         self.new.append(word)
         self.line += 1
         return word.line
+
+    def _ends(self, k: int, word: Word) -> bool:
+        return word.text.startswith(self.old[k].text) or word.text.endswith(self.old[k].text)
 
     def _over(self, word: Word) -> list[tuple[int, float, float]]:
         """The words there, the share of each that the word covers, and the share of the word that each does."""
@@ -196,6 +203,12 @@ class _Book:
                 both, one, other = _shared(word.box, self.old[k].box, word.angle)
                 out.append((k, both / max(other, 1e-9), both / max(one, 1e-9)))
         return out
+
+
+def _runs_into_larger(old: Word, word: Word) -> bool:
+    """Is an unsure word one in the sheet's own forms and something larger beside it, as a symbol is to its tag?"""
+    longer = len(old.text) > len(word.text) and word.text in old.text and " " not in old.text
+    return longer and old.size > LARGER * word.size and old.confidence < LIKELY and word.confidence > DOUBTFUL
 
 
 def _shared(one: Box, other: Box, angle: float) -> tuple[float, float, float]:
@@ -219,6 +232,8 @@ def _said(chain: Chain, clear: Callable[[], bool]) -> tuple[str, float] | None:
     for form in forms:
         texts = [text + letter for text in texts for letter in form.letters][:MOST]
     sense = [text for text in texts if TAG.fullmatch(text) or text in vocabulary()]
+    if len(sense) > 1:  # GFI, where I is drawn like 1: panels have seldom two letters
+        sense = [text for text in sense if not PANEL_OF_TWO.fullmatch(text)]
     if len(texts) > 1 and len(sense) != 1:
         return None
     text = sense[0] if sense else texts[0]
