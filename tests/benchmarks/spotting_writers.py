@@ -6,8 +6,8 @@
 The designs and clutter are those of ``spotting.py``; here every outlet that stands on walls has its wall and, as
 on a power plan, four of five have a circuit tag.  Each sheet goes through a PDF writer and is read from the file.
 *found*: settled under the right name; *asked*: found, but left as a question; *told*: neither, but its place is
-among the unexplained shapes; *silent*: none of them.  *Crossed*: outlets with ink of others in their body, of the
-clutter, a line or a word; *clear ones found*: the share of the rest.  CPU seconds are those of spotting and of
+among the unexplained shapes; *silent*: none of them.  *Crossed*: outlets with ink of others in their body or over
+their letters, of the clutter, a line or a word; *clear ones found*: the share of the rest.  CPU seconds are those of spotting and of
 reading, and their ratio.
 """
 
@@ -161,12 +161,16 @@ def plan(seed: int, strokes: int, per: int = 10, crossed: float | None = None) -
     spots = [(x, y) for x in np.arange(120, width - 110, 95) for y in np.arange(120, height - 80, 95)]
     rng.shuffle(spots)
     truth: list[Truth] = []
+    bodies: list[shapely.Geometry] = []
     for name in DESIGNS:
         for k in range(per):
             at = np.array(spots[len(truth)]) + rng.uniform(-12, 12, 2)
             turn = float(rng.uniform(0, 2 * math.pi) if rng.random() < 0.5 else rng.integers(0, 4) * math.pi / 2)
             mirror = bool(rng.random() < 0.5)
+            first = len(pen.items)
             symbol(pen, name, at, turn, mirror, 1.0)
+            own = [pen.items[n] for n in range(first, len(pen.items)) if n not in pen.others]
+            bodies.append(_body(at, own))
             if name in ON_WALL:
                 surroundings(pen, name, at, turn, mirror, k, len(truth))
             truth.append(Truth(name, (float(at[0]), float(at[1]))))
@@ -174,16 +178,22 @@ def plan(seed: int, strokes: int, per: int = 10, crossed: float | None = None) -
     clutter(pen, truth, strokes, width, height, 0.1)
     others = np.r_[pen.others, drawn : len(pen.items)].astype(np.int64)
     if crossed is not None:
-        others = keep_clear(truth, pen, others, crossed)
-    for k in np.unique(_crossings(truth, [pen.items[k] for k in others])[0]):
+        others = keep_clear(bodies, pen, others, crossed)
+    for k in np.unique(_crossings(bodies, [pen.items[k] for k in others])[0]):
         truth[k].crossed = True
     return pen.paper(width, height), truth
 
 
-def keep_clear(truth: Sequence[Truth], pen: Paperwork, others: IntArray, share: float) -> IntArray:
+def _body(at: np.ndarray, own: Sequence[Item]) -> shapely.Geometry:
+    """What others cross of a symbol: all that is drawn near its origin, and its letters."""
+    letters = [_shape(item) for item in own if isinstance(item, Note)]
+    return shapely.union_all([shapely.Point(at).buffer(BODY), *letters])
+
+
+def keep_clear(bodies: Sequence[shapely.Geometry], pen: Paperwork, others: IntArray, share: float) -> IntArray:
     """Takes away what others have drawn across all symbols but a share of them; what is left of the others."""
-    symbol_index, item = _crossings(truth, [pen.items[k] for k in others])
-    may_be = pen.rng.random(len(truth)) < share
+    symbol_index, item = _crossings(bodies, [pen.items[k] for k in others])
+    may_be = pen.rng.random(len(bodies)) < share
     gone = np.zeros(len(pen.items), bool)
     gone[others[item[~may_be[symbol_index]]]] = True
     left = np.cumsum(~gone) - 1
@@ -191,11 +201,10 @@ def keep_clear(truth: Sequence[Truth], pen: Paperwork, others: IntArray, share: 
     return np.asarray(left[others[~gone[others]]], np.int64)
 
 
-def _crossings(truth: Sequence[Truth], items: Sequence[Item]) -> tuple[np.ndarray, np.ndarray]:
+def _crossings(bodies: Sequence[shapely.Geometry], items: Sequence[Item]) -> tuple[np.ndarray, np.ndarray]:
     """Pairs of symbols and items that cross their bodies, by number."""
     shapes = np.array([_shape(item) for item in items], object)
-    places = shapely.points([t.at for t in truth])
-    symbol_index, item = shapely.STRtree(shapes).query(places, predicate="dwithin", distance=BODY)
+    symbol_index, item = shapely.STRtree(shapes).query(np.array(bodies, object), predicate="intersects")
     return symbol_index, item
 
 
