@@ -7,8 +7,8 @@ The designs and clutter are those of ``spotting.py``; here every outlet that sta
 on a power plan, four of five have a circuit tag.  Each sheet goes through a PDF writer and is read from the file.
 *found*: settled under the right name; *asked*: found, but left as a question; *told*: neither, but its place is
 among the unexplained shapes; *silent*: none of them.  *Crossed*: outlets with ink of others in their body or over
-their letters, of the clutter, a line or a word; *clear ones found*: the share of the rest.  CPU seconds are those of spotting and of
-reading, and their ratio.
+their letters, of the clutter, a line or a word; *clear ones found*: the share of the rest.  CPU seconds are those
+of spotting and of reading, and their ratio.
 """
 
 from __future__ import annotations

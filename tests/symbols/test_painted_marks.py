@@ -161,7 +161,7 @@ def test_a_text_over_a_symbol_with_a_solid_corner_does_not_make_it_the_plain_one
     assert names(spot(sheet, entries, ()), True) == ["GFCI"]
     over = replace(sheet, words=(word("WA", 201.0, 151.0),))
     (asked,) = spot(over, entries, ()).symbols
-    assert not asked.found and {asked.entry.name, *asked.rivals} == {"plain", "GFCI"}
+    assert not asked.found and "GFCI" in {asked.entry.name, *asked.rivals}
 
 
 @pytest.mark.parametrize("across", ["wire", "wire and note"])

@@ -26,6 +26,7 @@ TALLER = 1.3  # of a body's reach: higher letters are no marks of it
 MISREAD = 0.6  # share of a word's ink on marks of a symbol from which those were taken for letters
 LONGEST_MARK = 4  # letters of a mark in a device; a longer word that reaches out of it is a note over it
 MIDDLE = 0.3  # of a body's reach: how far from its middle a word may be that reaches out of it and is a mark
+STRUCK, THROUGH = 2, 0.8  # lines that run through a word that is no mark, and how far, of its letters' height
 DESCENDERS = 0.15  # of its height: a box of a word holds room for them
 RING, RING_OFF = 0.2, 0.35  # of its radius: size and middle of a letter O that is a circle of the symbol
 
@@ -57,7 +58,7 @@ def strangers_in(
             continue
         if not (letters.text[k] in letters.marks and word.confidence >= SURE):
             roomy = reach > ROOMY_BODY or (template.elements >= RICH and reach > RICH_BODY)
-            if roomy or _laid_across(k, letters, body, centre, reach):
+            if roomy or _laid_across(k, letters, body, template, pose):
                 continue
         out.append(k)
     return out
@@ -94,11 +95,19 @@ def _is_circle(k: int, letters: Letters, template: Template, pose: FloatArray) -
     return False
 
 
-def _laid_across(k: int, letters: Letters, body: BaseGeometry, centre: FloatArray, reach: float) -> bool:
-    """Does the word reach out of the body, and is too long or too far from its middle for a mark?"""
+def _laid_across(k: int, letters: Letters, body: BaseGeometry, template: Template, pose: FloatArray) -> bool:
+    """Does the word reach out of the body, and is too long or too far from its middle for a mark, or lies over the
+    lines of the symbol, where no mark could be read?"""
     x0, y0, x1, y1 = letters.run_box(k)
     room = (y1 - y0) * DESCENDERS
-    if body.buffer(0.6).contains(shapely.box(x0, y0 + room, x1, y1 - room)):
+    core = shapely.box(x0, y0 + room, x1, y1 - room)
+    if body.buffer(0.6).contains(core):
         return False
-    off = float(np.hypot((x0 + x1) / 2 - centre[0], (y0 + y1) / 2 - centre[1]))
-    return len(letters.run_text(k)) > LONGEST_MARK or off > MIDDLE * reach
+    rings = [(*template.centre.tolist(), template.radius), *template.circles[:, :3].tolist()]
+    middles, scale = place(pose[None], np.array(rings)[:, :2])[0], float(pose[SCALE])
+    off = np.hypot(*(middles - [(x0 + x1) / 2, (y0 + y1) / 2]).T)
+    if len(letters.run_text(k)) > LONGEST_MARK or not (off <= MIDDLE * scale * np.array(rings)[:, 2]).any():
+        return True
+    own = place(pose[None], template.drawn.lines[template.drawn.penned].reshape(-1, 2))[0].reshape(-1, 2, 2)
+    through = shapely.length(shapely.intersection(shapely.linestrings(own), core))
+    return int((through > THROUGH * (y1 - y0 - 2 * room)).sum()) >= STRUCK
