@@ -219,3 +219,20 @@ def test_dashes_with_round_ends_are_dashed_lines(make: Maker) -> None:
     ends = sorted(drawn[np.isclose(drawn[:, 1], drawn[:, 3])][:, [0, 2]].min(axis=1))
     assert ends[0] == pytest.approx(20, abs=0.1) and ends[-1] == pytest.approx(126.5, abs=0.1)
     assert lengths(drawn).max() == pytest.approx(49.5, abs=0.1)
+
+
+@pytest.mark.parametrize("pen", [0.7, 0.885, 0.905, 1.2])
+def test_chords_as_short_as_their_pen_is_broad_are_lines_along_their_arc(make: Maker, pen: float) -> None:
+    """A half disc of short chords was loose pieces and no body: its outlet was lost, and nothing said so."""
+    angle = np.linspace(0, math.pi, 13)
+    at = np.c_[100 + 3.4 * np.cos(angle), 60 + 3.4 * np.sin(angle)]
+    step = np.diff(at, axis=0)
+    far, way = np.hypot(*step.T), np.degrees(np.arctan2(step[:, 1], step[:, 0]))
+    arc = "".join(track(*at[k], far[k], pen, way[k]) for k in range(12))
+    flat = track(96.6, 60, 6.8, pen, 0.0)
+    dot = track(150, 60, pen, pen, 0.0)  # it meets nothing: no line
+    sheet = read_sheet(make(page_of(FEWEST + 40) + arc + flat + dot), 1)
+    near = np.hypot(*(sheet.strokes.xy[:, :2] - [100, sheet.height - 60]).T) < 4.5
+    chords = sheet.strokes.xy[near & (np.abs(sheet.strokes.width - pen) < 0.01)]
+    assert np.sort(lengths(chords)) == pytest.approx([*far, 6.8], abs=0.01)
+    assert len(sheet.fills) == 1

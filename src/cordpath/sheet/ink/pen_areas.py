@@ -17,6 +17,7 @@ from scipy.spatial import cKDTree
 
 from cordpath.geometry import boxes_around, components, lengths, lines, near_boxes
 from cordpath.model import WHITE, BoolArray, Fills, FloatArray, Strokes
+from cordpath.sheet.ink.short_tracks import SHORT, in_line
 
 WIDEST_PEN = 2.5  # pt, 0.9 mm: wider tracks are walls and bars
 LEAST_LENGTH = 1.05  # times the width: which way a square piece was drawn cannot be told
@@ -42,19 +43,22 @@ STEP = 0.02, 0.1  # pt of width and of length that are told apart
 
 def as_lines(strokes: Strokes, fills: Fills) -> tuple[Strokes, Fills, tuple[str, ...]]:
     """Strokes and fills, tracks of a pen as strokes where the page draws its lines as areas; and what is said."""
-    corner, track = tracks(fills.shape, fills.opacity >= 1.0)
+    corner, slim = _rectangles(fills.shape, fills.opacity >= 1.0)
+    track = slim & ~_square(corner)
+    xy, width = middles(corner)
     doubt = _may_be_lines(corner[track], len(strokes))
-    if track.sum() < max(FEWEST, OVER_STROKES * len(strokes)):
+    if track.sum() >= max(FEWEST, OVER_STROKES * len(strokes)):
+        xy[slim], width[slim], track[slim] = _with_short(corner[slim])
+    else:
         stroked = int(((strokes.curve < 0) & (lengths(strokes.xy) > LONG)).sum())
         of_pen = _of_line_pens(corner[track], fills.colour[track], max(LONG_LINES, SHARE * stroked))
         track[track] = of_pen | _of_stroked_pens(corner[track], fills.colour[track], strokes)
     if not track.any():
         return strokes, fills, doubt
-    xy, width = middles(corner[track])
-    n = len(xy)
+    n = int(track.sum())
     drawn = Strokes(
-        xy, width, fills.colour[track], fills.layer[track], fills.path[track], np.full(n, -1), np.zeros(n, bool),
-        np.zeros(n, bool),
+        xy[track], width[track], fills.colour[track], fills.layer[track], fills.path[track], np.full(n, -1),
+        np.zeros(n, bool), np.zeros(n, bool),
     )  # fmt: skip
     left = ~track
     return (
@@ -154,8 +158,28 @@ def together(one: Strokes, other: Strokes) -> Strokes:
     return Strokes(**{name: values[order] for name, values in both.items()})
 
 
+def _with_short(corner: FloatArray) -> tuple[FloatArray, FloatArray, BoolArray]:
+    """The middle lines (n, 4) and widths of rectangles, and (n,) which are tracks: also those as long as broad that
+    are joined on at both ends."""
+    (along, width), (across, length) = middles(corner), _middles(np.roll(_along(corner), -1, axis=1))
+    turned, joined = in_line(along, across, length < SHORT * width)
+    xy = np.where(turned[:, None], across, along)
+    return xy, np.where(turned, length, width), ~_square(corner) | joined
+
+
 def tracks(shape: NDArray[np.object_], opaque: BoolArray) -> tuple[FloatArray, BoolArray]:
     """(f, 4, 2) corners of areas, zeros for those that have not four, and (f,) which are tracks of a pen."""
+    corner, slim = _rectangles(shape, opaque)
+    return corner, slim & ~_square(corner)
+
+
+def _square(corner: FloatArray) -> BoolArray:
+    side = np.hypot(*np.diff(corner[:, :3], axis=1).transpose(2, 0, 1))
+    return np.asarray(side.max(axis=1) < LEAST_LENGTH * side.min(axis=1), bool)
+
+
+def _rectangles(shape: NDArray[np.object_], opaque: BoolArray) -> tuple[FloatArray, BoolArray]:
+    """Corners as in :func:`tracks`, and (f,) which areas are rectangles as thin as a pen."""
     corner = np.zeros((len(shape), 4, 2))
     whole = shapely.get_type_id(shape) == shapely.GeometryType.POLYGON
     whole &= (shapely.get_num_coordinates(shape) == 5) & opaque
@@ -167,8 +191,7 @@ def tracks(shape: NDArray[np.object_], opaque: BoolArray) -> tuple[FloatArray, B
     slack = SQUARE * long.max(axis=1) * long.min(axis=1) + ROUNDING * long.max(axis=1)
     level = np.abs((side[:, 0] * side[:, 1]).sum(axis=1)) <= slack
     equal = (np.abs(side[:, 0] + side[:, 2]) <= ROUNDING).all(axis=1)
-    thin = (long.min(axis=1) <= WIDEST_PEN) & (long.max(axis=1) >= LEAST_LENGTH * long.min(axis=1))
-    return corner, whole & level & equal & thin
+    return corner, whole & level & equal & (long.min(axis=1) <= WIDEST_PEN)
 
 
 def cores(shape: NDArray[np.object_], width: FloatArray) -> tuple[NDArray[np.object_], BoolArray]:
@@ -182,7 +205,16 @@ def cores(shape: NDArray[np.object_], width: FloatArray) -> tuple[NDArray[np.obj
 
 def middles(corner: FloatArray) -> tuple[FloatArray, FloatArray]:
     """(n, 4) middle lines of rectangles along their long sides, and (n,) their widths."""
+    return _middles(_along(corner))
+
+
+def _along(corner: FloatArray) -> FloatArray:
+    """The corners (n, 4, 2) with the long side first."""
     first = np.hypot(*(corner[:, 1] - corner[:, 0]).T) >= np.hypot(*(corner[:, 2] - corner[:, 1]).T)
-    turned = np.where(first[:, None, None], corner, np.roll(corner, -1, axis=1))
-    start, end = (turned[:, 0] + turned[:, 3]) / 2, (turned[:, 1] + turned[:, 2]) / 2
-    return np.concatenate([start, end], axis=1), np.hypot(*(turned[:, 3] - turned[:, 0]).T)
+    return np.where(first[:, None, None], corner, np.roll(corner, -1, axis=1))
+
+
+def _middles(corner: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """The same along the first side."""
+    start, end = (corner[:, 0] + corner[:, 3]) / 2, (corner[:, 1] + corner[:, 2]) / 2
+    return np.concatenate([start, end], axis=1), np.hypot(*(corner[:, 3] - corner[:, 0]).T)
