@@ -12,6 +12,7 @@ from cordpath.symbols.letters.roaming import without_roaming
 from cordpath.symbols.matching.compete import RIVAL, compete
 from cordpath.symbols.matching.evidence import Candidate
 from cordpath.symbols.matching.framed import in_frames
+from cordpath.symbols.matching.further_marks import with_further_marks
 from cordpath.symbols.matching.lettered_twins import beside_bare
 from cordpath.symbols.matching.overlaid import relieved, without_fixture_letters
 from cordpath.symbols.matching.pens import in_their_pens, with_pens
@@ -53,7 +54,7 @@ def winners_of(candidates: Candidates, sought: Sought) -> Winners:
     meant = with_white_marks(relieved(meant, search.letters, search.paint), sought.sheet)
     meant, pens = with_pens(meant, sought.sheet, sought.examples)
     meant, dropped = _told_apart(meant)
-    meant = in_frames(meant)
+    meant = with_further_marks(in_frames(meant), search.letters.drawn)
     return Winners(meant, other_size, (*printed, *dropped, *pens, *size_notes(meant)))
 
 
