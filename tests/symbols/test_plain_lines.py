@@ -7,7 +7,7 @@ import math
 import numpy as np
 import pytest
 
-from cordpath.model import LineMark, Word
+from cordpath.model import CircleMark, Kind, LineMark, Word
 from cordpath.symbols import spot
 from symbols.test_spot import at, entry, names, rules, sheet_of, strokes_of
 from symbols.test_twins import BEHIND, CIRCLE, PLAIN, UP, among_many, on_wall
@@ -103,3 +103,19 @@ def test_an_entry_of_one_line_is_no_failure_of_the_sheet(count: int) -> None:
     one = (LineMark((0, -0.1), (0, 0.1)),)
     xy = [WALL, *(strokes_of(one, at(100 + 30 * k, 100)) for k in range(count))]
     assert names(spot(sheet_of(xy), rules(entry("switch", one, "switch")), ())) == []
+
+
+@pytest.mark.parametrize("radius", [0.05, 0.0625])
+@pytest.mark.parametrize("kind", ["receptacle", "light"])
+def test_a_circle_does_not_flank_the_line_across_it(radius: float, kind: Kind) -> None:
+    """The steps of a small circle beside the ends of its own line were lines like it on both sides: a
+    receptacle of one bar was asked about, and a downlight told as a shape that the mapping file does not name."""
+    shape = (CircleMark((0, 0), radius), LineMark((-radius, 0), (radius, 0)))
+    if kind == "light":
+        entries, places = rules(entry("downlight", shape, kind)), [at(x, 300, 45) for x in (100, 200, 300)]
+    else:
+        entries, places = rules(entry("single", shape, wall_side=UP)), [at(100, 91 + 72 * radius)]
+    spotting = spot(sheet_of([*(strokes_of(shape, pose, sides=32) for pose in places), WALL]), entries, ())
+    assert len(spotting.symbols) == len(places)
+    assert kind == "light" or spotting.symbols[0].found
+    assert not spotting.unexplained

@@ -162,7 +162,8 @@ def _flanked(c: Candidate) -> bool:
     slack = FLANK[0] * length + FLANK[1]
     _, segment = ink.grid.near(((near_end + far_end) / 2)[None], length / 2 + radius)
     own = runs_on_lines(c)
-    run = np.setdiff1d(ink.run_of[segment[segment < ink.count]], own)
+    straight = segment[segment < ink.count]
+    run = np.setdiff1d(ink.run_of[straight[~ink.curved[straight]]], own)
     ends = ink.runs[run].reshape(-1, 2, 2) - near_end
     at, off = ends @ along, ends @ np.array([-along[1], along[0]])
     level = (np.abs(at.max(1, initial=-np.inf) - length) < slack) & (np.abs(off[:, 0] - off[:, 1]) < slack)
