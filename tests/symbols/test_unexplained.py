@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -15,6 +16,7 @@ from cordpath.model import (
     FloatArray,
     LineMark,
     Mapping,
+    PolylineMark,
     Region,
     Sheet,
     Strokes,
@@ -325,3 +327,16 @@ def test_a_letter_makes_a_plain_box_a_device() -> None:
     assert leftovers(sheet(placed(box, PLACES, turn=False)), (), NOTHING) == ()
     rooms = tuple(lettered(f"G{k}", at) for k, at in enumerate(PLACES))
     assert leftovers(sheet(placed(box, PLACES, turn=False), rooms), (), NOTHING) == (), "numbers of rooms"
+
+
+def test_a_solid_shape_is_not_told_as_its_plain_like() -> None:
+    """Solid and plain outlets were one shape, its places the solid ones first: who named it after those had every
+    plain outlet protected."""
+    at = [(100.0 + 60 * k, 200.0) for k in range(8)]
+    solid = [shapely.Polygon(ring(5.4)[:, :2] + place) for place in at[:2]]
+    fills = Fills(np.array(solid, object), np.zeros((2, 3)), np.ones(2), np.full(2, -1), np.arange(2))
+    told = leftovers(replace(sheet(placed(DUPLEX, at, turn=False)), fills=fills), (), NOTHING)
+    assert [(item.count, any(isinstance(mark, PolylineMark) for mark in item.marks)) for item in told] == [
+        (6, False), (2, True)
+    ]  # fmt: skip
+    assert [round(x) for x, _ in told[1].at] == [100, 160]

@@ -21,6 +21,7 @@ from cordpath import geometry
 from cordpath.geometry import components
 from cordpath.model import (
     POINTS_PER_INCH,
+    WHITE,
     BoolArray,
     Box,
     FloatArray,
@@ -35,6 +36,7 @@ from cordpath.model import (
 from cordpath.symbols.examples.likeness import profile_of
 from cordpath.symbols.examples.page_marks import from_box
 from cordpath.symbols.ink.hatch import breadths
+from cordpath.symbols.matching.paint import FAINTEST
 from cordpath.symbols.unexplained.bubbles import numbered
 from cordpath.symbols.unexplained.closed_bodies import closed_bodies
 from cordpath.symbols.unexplained.groups import Groups, Profiled, profiled
@@ -54,6 +56,8 @@ MOST_SHAPES = 20  # shapes named one by one; the others are told in one line
 ALIKE = 0.9  # pt, distance between two profiles: pens round to 1/600 in (0.12 pt) and chords cut corners
 INK_WEIGHT = 12.0  # pt of profile distance for a factor e of ink
 NEARLY = 1.2  # pt, as ALIKE, between a group and an outlet: rounding and chords of both count
+# Of its box: a disc on stems is .3 of it, one that is half filled .15, a dot .05 or less (of the usual designs).
+PAINT_APART = 0.08
 MARGIN = 0.4  # pt about a shape's box: ends of strokes lie on its edge
 MOST_MARKS = 300  # of a shape in a picture
 
@@ -127,7 +131,7 @@ def leftovers(
     if left is None:
         return ()
     groups = left.groups
-    told = _told(groups, left.built_in, letters_in(groups, sheet))
+    told = _told(groups, left.built_in, letters_in(groups, sheet), _painted(groups, sheet))
     known = {place for rest in told for place in rest.at}
     return tuple(_pictured(rest, sheet) for rest in (*told, *nearly(groups, outlets, known)))
 
@@ -135,7 +139,9 @@ def leftovers(
 # ------------------------------------------------------------------------------------------- the telling
 
 
-def _told(groups: Profiled, built_in: BoolArray, letters: NDArray[np.object_]) -> tuple[Unexplained, ...]:
+def _told(
+    groups: Profiled, built_in: BoolArray, letters: NDArray[np.object_], painted: FloatArray
+) -> tuple[Unexplained, ...]:
     n = len(groups)
     if n < LEAST_TIMES:
         return ()
@@ -153,7 +159,8 @@ def _told(groups: Profiled, built_in: BoolArray, letters: NDArray[np.object_]) -
         elif (likely := minor(groups, which, letters)) is not None:
             others[likely].append(places)
         else:
-            shapes.append((places, _plainest(groups, which)))
+            alike = _alike_in_paint(painted, which)
+            shapes += [(_places(groups, each), _plainest(groups, each)) for each in alike]
     shapes.sort(key=lambda shape: (-len(shape[0]), shape[0]))
     told = [
         Unexplained(f"a shape drawn {times_drawn(len(places))} that the mapping file does not name", places, box)
@@ -165,6 +172,27 @@ def _told(groups: Profiled, built_in: BoolArray, letters: NDArray[np.object_]) -
     for likely, each in others.items():
         told += (replace(item, minor=True) for item in _together(sorted(each), "shape", f" {likely}"))
     return tuple(told)
+
+
+def _painted(groups: Groups, sheet: Sheet) -> FloatArray:
+    """(g,) share of each group's box that is painted by what lies in it, letters left out."""
+    fills = sheet.fills
+    dark = fills.shape[(fills.luminance < WHITE) & (fills.opacity > FAINTEST)] if len(fills) else fills.shape
+    x0, y0, x1, y1 = groups.box.T
+    within = shapely.box(x0 - MARGIN, y0 - MARGIN, x1 + MARGIN, y1 + MARGIN)
+    group, fill = shapely.STRtree(dark).query(within, predicate="contains")
+    words = shapely.STRtree([shapely.box(*word.box) for word in sheet.words if word.origin != "font"])
+    letters = np.zeros(len(dark), bool)
+    letters[words.query(shapely.point_on_surface(dark), predicate="intersects")[0]] = True
+    area = np.bincount(group, np.where(letters, 0.0, shapely.area(dark))[fill], len(groups))
+    return np.asarray(area / np.maximum((x1 - x0) * (y1 - y0), 1.0), float)
+
+
+def _alike_in_paint(painted: FloatArray, which: IntArray) -> list[IntArray]:
+    """The groups of one shape, apart where some of them are painted as others are not: named after one of these, a
+    plain outlet were the solid one that protects itself."""
+    order = which[np.argsort(painted[which], kind="stable")]
+    return np.split(order, np.flatnonzero(np.diff(painted[order]) > PAINT_APART) + 1)
 
 
 def times_drawn(count: int) -> str:
