@@ -329,3 +329,15 @@ def test_a_short_first_word_in_the_column_of_the_descriptions_is_one_of_its_word
     texts = [word for k, name in enumerate(names) for word in words(name, 556, 80 + PITCH * k, k)]
     page = sheet([duplex(520, 80 + PITCH * k) for k in range(4)], texts, legend=True)
     assert [sample.text for sample in legend_samples(page)] == list(names)
+
+
+@pytest.mark.parametrize("heights", [(18, 18, 18, 48, 48), (18, 48, 18, 18, 18)])
+def test_a_column_that_says_the_same_in_many_rows_is_none_of_signs(heights: tuple[int, ...]) -> None:
+    """Heights in drawn letters far behind the descriptions, with a heading: every row had something right of it,
+    one more than signs, and all outlets of a legend were learnt as the letters of their height."""
+    page = rows(("",) * 5, 0.0, 550.0)
+    ink = [bar for k, height in enumerate(heights) for bar in bars(735, 80 + PITCH * k, height // 12)]
+    head = words("DESCRIPTION", 550, 60, 20) + words("MTG. HT.", 700, 60, 21)
+    page = replace(page, words=(*page.words, *head), fills=painted(*ink, *bars(735, 60, 2)))
+    assert [kinds(from_legend(page, name)) for name in NAMES] == list(PLAIN)
+    assert [(s.text, kinds(s.marks)) for s in legend_samples(page)] == list(zip(NAMES, PLAIN, strict=True))

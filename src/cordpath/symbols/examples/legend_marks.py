@@ -16,7 +16,7 @@ from cordpath.symbols.examples.legend_ink import row_ink
 from cordpath.symbols.examples.legend_lines import UPRIGHT, Row, drawn_letters
 from cordpath.symbols.examples.legend_signs import DIFFERENT, signs
 from cordpath.symbols.examples.legend_words import RowMarks, row_marks
-from cordpath.symbols.examples.likeness import alike
+from cordpath.symbols.examples.likeness import alike, unlike
 from cordpath.symbols.examples.page_marks import dark_fills, is_inside, marks_of
 
 FEWEST_DOTS = 5  # in a line make a leader of dots
@@ -107,11 +107,10 @@ def _turned(sheet: Sheet) -> frozenset[int]:
 
 
 def stand_right(sheet: Sheet) -> bool:
-    """Is something drawn right of more rows of the sheet's legends than left of them?"""
-    sides = np.zeros(2, np.int64)
-    for row in legend.descriptions(sheet):
-        sides += [bool(in_cell(sheet, cell, row)[0]) for cell in legend.cells_of(sheet, row)]
-    return bool(sides[1] > sides[0])
+    """Are more different things drawn right of the rows of the sheet's legends than left of them?"""
+    rows = [(row, legend.cells_of(sheet, row)) for row in legend.descriptions(sheet)]
+    left, right = (unlike([in_cell(sheet, cells[side], row)[0] for row, cells in rows]) for side in (0, 1))
+    return right > left
 
 
 def letters_in_cell(sheet: Sheet, cell: Box, row: Row) -> tuple[tuple[Mark, ...], tuple[str, ...]]:

@@ -72,6 +72,13 @@ def pairs_alike(drawings: Sequence[tuple[Mark, ...]]) -> list[tuple[int, int]]:
     return sorted(pairs)
 
 
+def unlike(drawings: Sequence[tuple[Mark, ...]]) -> int:
+    """How many of the drawings, those that are :func:`alike` counted once: heights and check marks of a table's
+    column repeat, and signs do not."""
+    drawn = [marks for marks in drawings if marks]
+    return len(drawn) - len({second for _, second in pairs_alike(drawn)})
+
+
 def _same_profile(profile: FloatArray, other: FloatArray) -> bool:
     size = max(1.0, float(profile.max()) / 0.25)  # a quarter inch: half of the largest symbol on paper
     return float(np.abs(profile - other).max()) <= APART * size

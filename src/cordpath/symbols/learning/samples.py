@@ -37,7 +37,7 @@ from cordpath.symbols.examples.example_pens import pen_of
 from cordpath.symbols.examples.legend_lines import Row
 from cordpath.symbols.examples.legend_marks import in_cell, letters_in_cell
 from cordpath.symbols.examples.legend_turned import ways
-from cordpath.symbols.examples.likeness import alike
+from cordpath.symbols.examples.likeness import alike, unlike
 from cordpath.symbols.examples.outlined_letters import read_as_text
 from cordpath.symbols.examples.page_marks import from_box, scaled
 from cordpath.symbols.examples.stroked_letters import strokes_as_text
@@ -88,12 +88,13 @@ class Sample:
 
 
 def legend_samples(sheet: Sheet, read: GlyphReader | None = None) -> tuple[Sample, ...]:
-    """Every row of the sheet's legends beside which something is drawn: on the side where most rows have it."""
+    """Every row of the sheet's legends beside which something is drawn: on the side where more differs from row to
+    row."""
     found: list[Sample] = []
     for page in (way.sheet for way in ways(sheet)):
         rows = [[sample_beside(page, row, side, read) for side in (0, 1)] for row in legend.descriptions(page)]
-        left = sum(bool(sides[0].marks) for sides in rows) >= sum(bool(sides[1].marks) for sides in rows)
-        found += [_said_empty(sides[0 if left else 1]) for sides in rows]
+        left, right = (unlike([sides[side].marks for sides in rows]) for side in (0, 1))
+        found += [_said_empty(sides[int(right > left)]) for sides in rows]
     return tuple(sample for sample in found if sample.marks or sample.said)
 
 
