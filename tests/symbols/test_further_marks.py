@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 import shapely
 
-from cordpath.model import CircleMark, LineMark, Mark, PolylineMark, Spotting
+from cordpath.model import CircleMark, LineMark, Mark, PolylineMark, Spotting, TextMark, Word
 from cordpath.symbols import spot
 from symbols.test_spot import at, sheet_of, strokes_of
 from symbols.test_twins import entry, painted, rules
@@ -87,3 +87,18 @@ def test_a_bar_along_the_edge_of_paint_is_a_mark_where_it_goes_on() -> None:
     square = PolylineMark(((-q, -q), (q, -q), (q, q), (-q, q)), True)
     half = PolylineMark(((-q, -q), (0, -q), (0, q), (-q, q)), True, True)
     assert found(2, LineMark((0, -1.5 * q), (0, 1.4 * q)), body=(square, half)) == [False, False, True, True, True]
+
+
+def test_letters_of_the_symbol_itself_are_no_marks() -> None:
+    """They stand upright in boxes that are turned: three of five had an L at one place, and two at others."""
+    q = 8 / 72
+    corners = ((-q, -q), (q, -q), (q, q), (-q, q))
+    marks = (PolylineMark(corners, True), LineMark((-q, -q), (0, -1.6 * q)), TextMark("L", (0, 0)))
+    letter = (LineMark((-2 / 72, -3 / 72), (-2 / 72, 3 / 72)), LineMark((-2 / 72, 3 / 72), (2 / 72, 3 / 72)))
+    places = [(x, y, 33.0 if k > 2 else 0.0) for k, (x, y, _) in enumerate(PLACES)]
+    xy = [strokes_of(marks, at(*place)) for place in places] + [strokes_of(letter, at(x, y)) for x, y, _ in places]
+    words = [
+        Word("L", (x - 2, y - 3, x + 2, y + 3), 0.0, 8.3, k, origin="stroke") for k, (x, y, _) in enumerate(places)
+    ]
+    symbols = spot(sheet_of(xy, words), rules(entry("floor box", marks)), ()).symbols
+    assert [symbol.found for symbol in symbols] == [True] * 5

@@ -54,7 +54,7 @@ def winners_of(candidates: Candidates, sought: Sought) -> Winners:
     meant = with_white_marks(relieved(meant, search.letters, search.paint), sought.sheet)
     meant, pens = with_pens(meant, sought.sheet, sought.examples)
     meant, dropped = _told_apart(meant)
-    meant = with_further_marks(in_frames(meant), search.letters.drawn)
+    meant = with_further_marks(in_frames(meant), search.letters)
     return Winners(meant, other_size, (*printed, *dropped, *pens, *size_notes(meant)))
 
 

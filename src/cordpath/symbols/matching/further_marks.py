@@ -18,7 +18,7 @@ from scipy.spatial import cKDTree
 
 from cordpath.geometry import lines, midpoints
 from cordpath.model import OUTLET_KINDS, BoolArray, FloatArray, IntArray
-from cordpath.symbols.letters.drawn_words import Drawn
+from cordpath.symbols.letters.letters import Letters
 from cordpath.symbols.matching.bodies import Bodies, together
 from cordpath.symbols.matching.borrowed import JOINT
 from cordpath.symbols.matching.chained import OUT, chains
@@ -33,15 +33,15 @@ EXPLAINED = 0.8  # share of a straight stroke on its marks from which it is a sy
 FURTHER = "a line that its entry does not have is drawn at the same place of others of it: another design?"
 
 
-def with_further_marks(winners: tuple[Candidate, ...], drawn: Drawn) -> tuple[Candidate, ...]:
-    """The winners, outlets in doubt that have further marks; ``drawn``: words, whose strokes are none."""
+def with_further_marks(winners: tuple[Candidate, ...], letters: Letters) -> tuple[Candidate, ...]:
+    """The winners, outlets in doubt that have further marks; strokes of letters are none."""
     out = list(winners)
     inks = {id(c.ink): c.ink for c in winners}
-    word = np.append(drawn.line, -1)  # the last: of no stroke, where no words are known
+    word = np.append(letters.drawn.line, -1)  # the last: of no stroke, where no words are known
     free = {k: word[np.minimum(ink.stroke, len(word) - 1)] < 0 for k, ink in inks.items()}
     finds: dict[tuple[int, int], list[int]] = {}
     for k, c in enumerate(winners):
-        free[id(c.ink)][_own(c)] = False
+        free[id(c.ink)][np.r_[_own(c), letters.strokes_of(c.words, c.ink)]] = False
         if c.coverage >= CERTAIN and c.template.entry.kind in OUTLET_KINDS and not c.template.text_only:
             finds.setdefault((id(c.ink), id(c.template)), []).append(k)
     for (ink, _), which in finds.items():
