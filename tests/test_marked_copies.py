@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from cordpath.report import Answer, last_states
-from cordpath.resubmittal.replies import of_drawings
+from cordpath.resubmittal.resubmittal import of_drawings
 
 
 def review(*files: tuple[str, int]) -> dict[str, Any]:

@@ -11,7 +11,7 @@ from __future__ import annotations
 import numpy as np
 from scipy.spatial import cKDTree
 
-from cordpath.geometry import components
+from cordpath.geometry import box_around, components
 from cordpath.model import Box, FloatArray, IntArray, Sheet
 
 JOINED_PT = 0.6  # pt: ends that meet, after rounding to 1/600 in
@@ -37,9 +37,9 @@ def revision_clouds(sheet: Sheet) -> tuple[Box, ...]:
     boxes = []
     for k in np.flatnonzero(np.bincount(group[cusps], minlength=group.max() + 1) >= CUSPS_LEAST):
         mine = np.isin(strokes.curve[chords], strokes.curve[chords][first[group == k]])
-        low, high = xy[mine].reshape(-1, 2).min(axis=0), xy[mine].reshape(-1, 2).max(axis=0)
-        if (high - low).min() >= SIDE_LEAST:
-            boxes.append((float(low[0]), float(low[1]), float(high[0]), float(high[1])))
+        x0, y0, x1, y1 = box_around(xy[mine].reshape(-1, 2))
+        if min(x1 - x0, y1 - y0) >= SIDE_LEAST:
+            boxes.append((x0, y0, x1, y1))
     return tuple(sorted(boxes, key=lambda box: (box[1], box[0])))
 
 

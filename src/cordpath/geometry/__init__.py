@@ -2,6 +2,7 @@
 
 from cordpath.geometry.boxes import (
     box_area,
+    box_around,
     box_gap,
     from_the_top,
     grown,
@@ -38,6 +39,7 @@ from cordpath.geometry.segments import (
     lengths,
     lines,
     midpoints,
+    points_in_box,
     rulings,
     segments_in_box,
 )
@@ -52,6 +54,7 @@ __all__ = [
     "arc",
     "bent_chains",
     "box_area",
+    "box_around",
     "box_gap",
     "boxes_around",
     "chords",
@@ -81,6 +84,7 @@ __all__ = [
     "nodes",
     "overlap",
     "pairs_within",
+    "points_in_box",
     "rows_beside",
     "rulings",
     "segments_in_box",

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 import numpy as np
 
-from cordpath.model import Box, Point
+from cordpath.model import Box, FloatArray, Point
 
 
 def from_the_top(points: Iterable[Iterable[float]]) -> tuple[Point, ...]:
@@ -36,6 +36,12 @@ def hull(boxes: Iterable[Box]) -> Box:
     """The smallest box around boxes; raises ValueError where there are none."""
     x0, y0, x1, y1 = zip(*boxes, strict=True)
     return (min(x0), min(y0), max(x1), max(y1))
+
+
+def box_around(points: FloatArray) -> Box:
+    """The smallest box around points (n, 2)."""
+    (x0, y0), (x1, y1) = points.min(axis=0).tolist(), points.max(axis=0).tolist()
+    return (x0, y0, x1, y1)
 
 
 def grown(box: Box, by: float) -> Box:

@@ -88,14 +88,18 @@ def cubic(p: FloatArray, t: FloatArray) -> FloatArray:
     return np.asarray(s**3 * p[:, 0] + 3 * s * s * t * p[:, 1] + 3 * s * t * t * p[:, 2] + t**3 * p[:, 3])
 
 
+def points_in_box(points: FloatArray, box: Box) -> BoolArray:
+    """(n,) True where a point (n, 2) lies inside the box or on its border."""
+    return np.asarray(((points >= box[:2]) & (points <= box[2:])).all(axis=1), bool)
+
+
 def segments_in_box(xy: FloatArray, box: Box) -> BoolArray:
     """(n,) True where both ends of a (n, 4) segment lie inside the box."""
     x0, y0, x1, y1 = box
     inside = np.zeros(len(xy), bool)
     near = np.flatnonzero((xy[:, 0] >= x0) & (xy[:, 0] <= x1))  # most of a sheet is elsewhere
     near = near[(xy[near, 1] >= y0) & (xy[near, 1] <= y1)]
-    ends = xy[near, 2:]
-    inside[near[(ends[:, 0] >= x0) & (ends[:, 0] <= x1) & (ends[:, 1] >= y0) & (ends[:, 1] <= y1)]] = True
+    inside[near[points_in_box(xy[near, 2:], box)]] = True
     return inside
 
 

@@ -15,14 +15,13 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from cordpath.model import Answer, Finding, Panel, Protection, Reading, Requirement, Room, Verdict
+from cordpath.model import Answer, Companion, Finding, Panel, Protection, Reading, Requirement, Room, Verdict
+from cordpath.rules import conditions
 from cordpath.rules.apply import Outcome, apply_all, overall
-from cordpath.rules.columns import companions
 from cordpath.rules.doubts import variants, weighed
-from cordpath.rules.edition import Edition, Rule
+from cordpath.rules.edition import Column, Edition, Rule
 from cordpath.rules.facts import Facts, Scene
-from cordpath.rules.reasons import GOING, lacks_rules, open_names, reasons, status, symbol_doubts
-from cordpath.rules.spot import device_place
+from cordpath.rules.reasons import GOING, grounds, lacks_rules, open_names, reasons, status, symbol_doubts
 from cordpath.rules.told import Told
 
 
@@ -112,3 +111,49 @@ def requirement(rule: Rule, told: Told, edition: Edition) -> Requirement:
         question=told.question if told.answer is Answer.UNKNOWN else None,
         cite_nec=rule.cite if shown != rule.cite else None,
     )
+
+
+def companions(facts: Facts) -> tuple[Companion, ...]:
+    """What other sections ask of the same outlet: one answer a column of the edition, in the order of the columns.
+
+    Each column is a file of rules in the language of the editions; it is told beside the finding and never bears on
+    it.
+    """
+    return tuple(_companion(column, facts) for column in facts.scene.edition.columns)
+
+
+def _companion(column: Column, facts: Facts) -> Companion:
+    edition = replace(facts.scene.edition, rules=column.rules, exemptions=column.exemptions, columns=())
+    seen = replace(facts, scene=replace(facts.scene, edition=edition))
+    told = apply_all(seen)
+    asked = overall(seen, told)
+    if asked is Answer.NO:
+        return Companion(column.name, Answer.NO)
+    deciding = [each for each in told if each[1].answer is asked] or [
+        each for each in told if each[1].answer is Answer.UNKNOWN
+    ]
+    rule, each = deciding[0]
+    because = grounds((rule, each)) if asked is Answer.YES else each.question or grounds((rule, each))
+    return Companion(column.name, asked, edition.shown(rule.cite), because)
+
+
+def device_place(facts: Facts) -> tuple[bool, tuple[str, ...]]:
+    """Is the place of an outlet's own GFCI device in order, as far as the drawing tells, and what to say of it.
+
+    Only what is plainly shown counts: a plan seldom tells whether a place is readily accessible, and silence is
+    taken as in order.  A clause with ``ask`` opens the verdict; one with ``takes`` is only a remark.
+    """
+    device = facts.scene.edition.device
+    if device is None or facts.protection.shown is not Answer.YES or facts.protection.by != "device":
+        return True, ()
+    room = facts.place.rooms[0] if facts.place.settled and facts.place.rooms else None
+    for clause in device.where:
+        told = conditions.clause(replace(clause, ask=None, takes=None), facts, room)
+        if told.answer is not Answer.YES:
+            continue
+        cite = facts.scene.edition.shown(device.cite)
+        head = f"The GFCI device itself must be readily accessible [{cite}]: {', '.join(told.because)}"
+        if clause.takes and not clause.ask:
+            return True, (f"{head}; {clause.takes}.",)
+        return False, (f"{head}.", clause.ask or "Is the GFCI device readily accessible there?")
+    return True, ()

@@ -18,7 +18,7 @@ from itertools import product
 import numpy as np
 import shapely
 
-from cordpath.geometry import hull
+from cordpath.geometry import group_boxes, hull
 from cordpath.model import POINTS_PER_INCH, Box, FloatArray, Sheet, Strokes, Word
 from cordpath.units import INCHES_PER_METRE, inches, plain
 
@@ -196,15 +196,11 @@ def _drawn(strokes: Strokes, sheet: Sheet, turn: FloatArray) -> tuple[FloatArray
     left, right = np.minimum(ends[along, 0], ends[along, 2]), np.maximum(ends[along, 0], ends[along, 2])
     bodies = [np.column_stack([left, right, low[along], high[along]])]
     if len(sheet.fills):
-        matrix = (turn[0, 0], turn[0, 1], turn[1, 0], turn[1, 1])
         bounds = shapely.bounds(sheet.fills.shape)
         slight = np.minimum(bounds[:, 2] - bounds[:, 0], bounds[:, 3] - bounds[:, 1]) <= TALLEST
         corner, owner = shapely.get_coordinates(sheet.fills.shape[slight], return_index=True)
-        turned = corner @ np.array(matrix).reshape(2, 2).T
-        count = int(owner.max()) + 1 if len(owner) else 0
-        box = np.column_stack([np.full((count, 2), np.inf), np.full((count, 2), -np.inf)])
-        np.minimum.at(box[:, :2], owner, turned)
-        np.maximum.at(box[:, 2:], owner, turned)
+        turned = corner @ turn.T
+        box = group_boxes(np.hstack([turned, turned]), owner, int(owner.max(initial=-1)) + 1)
         box = box[(box[:, 3] - box[:, 1] <= TALLEST) & np.isfinite(box).all(axis=1)]
         marks += [box[:, [0, 1, 3]], box[:, [2, 1, 3]]]
         bodies.append(box[:, [0, 2, 1, 3]])

@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from cordpath.errors import UnreadablePage
 from cordpath.frame import Affine, apply
-from cordpath.geometry import boxes_around, midpoints
+from cordpath.geometry import boxes_around, group_boxes, midpoints
 from cordpath.model import (
     POINTS_PER_INCH,
     BoolArray,
@@ -167,9 +167,7 @@ def _banded(boxes: FloatArray, pixels: IntArray) -> FloatArray:
         return boxes
     shapes, group = _touching(boxes)
     enough = np.bincount(group, pixels, minlength=len(shapes)) >= LEAST_PIXELS
-    whole = np.tile([np.inf, np.inf, -np.inf, -np.inf], (len(shapes), 1))
-    np.minimum.at(whole[:, :2], group, boxes[:, :2])
-    np.maximum.at(whole[:, 2:], group, boxes[:, 2:])
+    whole = group_boxes(boxes, group, len(shapes))
     label = (whole[:, 2:] - whole[:, :2]).max(axis=1) <= LABEL[1]
     return np.concatenate([whole[enough & label], boxes[(enough & ~label)[group]]])
 

@@ -11,7 +11,7 @@ import numpy as np
 
 from cordpath.circuits.panels.halves import circuit_head
 from cordpath.circuits.panels.marks import circuits
-from cordpath.circuits.panels.words import Reading, Text, lines, phrases
+from cordpath.circuits.panels.words import Reading, Text, columns_of, lines, phrases
 
 WANDER = 4.0  # font sizes: numbers set at one side of a column whose header stands in the middle
 NEW_LIST = 1.15  # row pitches between the last row and another list of numbers
@@ -34,18 +34,12 @@ def anchors_of(group: list[Text], others: list[Text], reading: Reading, floor: f
 
 def _one_column(words: list[Text], head: Text) -> list[Text]:
     """Of numbers in several columns those of the circuits: they do not repeat, and stand nearest to the header."""
-    columns: list[list[Text]] = []
-    for word in sorted(words, key=lambda w: w.x0):
-        if columns and word.x0 <= max(w.x1 for w in columns[-1]):
-            columns[-1].append(word)
-        else:
-            columns.append([word])
 
     def rank(column: list[Text]) -> tuple[int, float]:
         distinct = len({w.text for w in column})
         return 2 * distinct - len(column), -min(abs(w.x - head.x) for w in column)
 
-    return max(columns, key=rank, default=[])
+    return max(columns_of(words), key=rank, default=[])
 
 
 def _unbroken(words: list[Text], head: Text, reading: Reading) -> list[Text]:

@@ -19,7 +19,7 @@ import numpy as np
 
 from cordpath.circuits.panels.headings import Column, column
 from cordpath.circuits.panels.strangers import DOUBTFUL, limit
-from cordpath.circuits.panels.words import Reading, Text, lines, phrases
+from cordpath.circuits.panels.words import Reading, Text, columns_of, lines, phrases
 from cordpath.model import FloatArray
 
 # How far an unruled outer column runs on, in font sizes; ticks may stand at one side of one whose header stands in
@@ -101,7 +101,8 @@ def _long_rulings(reading: Reading, top: float, bottom: float) -> FloatArray:
 def _rivers(group: list[Text], body: list[Text], reading: Reading) -> list[float]:
     """One border between each pair of neighbouring headers."""
     cells = [p for line in lines(body) for p in phrases(line, reading)]
-    clusters = _split(_clusters([(c.x0, c.x1) for c in cells]), group, cells)
+    spans = [(each[0].x0, max(cell.x1 for cell in each)) for each in columns_of(cells)]
+    clusters = _split(spans, group, cells)
     owner = _owners(clusters, group)
     borders = []
     for i in range(len(group) - 1):
@@ -111,16 +112,6 @@ def _rivers(group: list[Text], body: list[Text], reading: Reading) -> list[float
         start = min((c[0] for c in other), default=group[i + 1].x0)
         borders.append((end + start) / 2)
     return borders
-
-
-def _clusters(spans: list[Span]) -> list[Span]:
-    found: list[Span] = []
-    for x0, x1 in sorted(spans):
-        if found and x0 <= found[-1][1]:
-            found[-1] = (found[-1][0], max(found[-1][1], x1))
-        else:
-            found.append((x0, x1))
-    return found
 
 
 def _split(clusters: list[Span], group: list[Text], cells: list[Text]) -> list[Span]:

@@ -32,6 +32,7 @@ from cordpath.circuits.panels.unread_cells import turned_sheet, with_unread
 from cordpath.circuits.panels.withdrawn import withdrawn
 from cordpath.circuits.panels.words import Reading, Text, lines, phrases, readings
 from cordpath.circuits.tags import bare_name
+from cordpath.geometry import in_box
 from cordpath.model import Answer, Box, Panel, PanelRow, Sheet
 from cordpath.units import plain
 
@@ -204,13 +205,11 @@ def _in_schedule(text: Text, reading: Reading, sheet: Sheet) -> bool:
     if reading.turn != 0:
         return False
     return any(
-        region.kind == "schedule" and panel_name(plain(region.title)) is not None and _within(text, region.box)
+        region.kind == "schedule"
+        and panel_name(plain(region.title)) is not None
+        and in_box((text.x, text.y), region.box)
         for region in sheet.regions
     )
-
-
-def _within(text: Text, box: Box) -> bool:
-    return box[0] <= text.x <= box[2] and box[1] <= text.y <= box[3]
 
 
 def _body(half: Half, parts: list[Half], reading: Reading, notes: Notes) -> Body:

@@ -10,7 +10,7 @@ from itertools import pairwise
 
 from cordpath.circuits.panels.headings import column, panel_name
 from cordpath.circuits.panels.marks import circuits
-from cordpath.circuits.panels.words import Reading, Text, lines, phrases
+from cordpath.circuits.panels.words import Reading, Text, columns_of, lines, phrases
 
 LEAST = 4  # numbers of a column: fewer may be anything
 ASIDE = 15.0  # font sizes beyond the outer headers: half of a wide description column with its header in the middle
@@ -54,13 +54,7 @@ def _columns(heads: list[Text], reading: Reading) -> list[list[Text]]:
     top, low = min(head.y0 for head in heads), max(head.y1 for head in heads)
     x0, x1 = known[0].x0 - spare, known[-1].x1 + spare
     under = [word for word in reading.words if word.y > top and x0 <= word.x <= x1 and circuits(word.text)]
-    columns: list[list[Text]] = []
-    for word in sorted(under, key=lambda each: each.x0):
-        if columns and word.x0 <= max(each.x1 for each in columns[-1]):
-            columns[-1].append(word)
-        else:
-            columns.append([word])
-    columns = [_down(each) for each in columns]
+    columns = [_down(each) for each in columns_of(under)]
     columns = [each for each in columns if low < each[0].y <= low + FIRST * heads[0].size and _runs_on(each)]
     # Numbers may stand at the side of the cell in whose middle their header is.
     spans = [(head, OFF * head.size if column(head.text) == "circuit" else 0.0) for head in known]

@@ -227,3 +227,14 @@ def joined(a: Text, b: Text) -> Text:
         a.likely and b.likely,
         a.plotted and b.plotted,
     )
+
+
+def columns_of(words: list[Text]) -> list[list[Text]]:
+    """The words by columns, left to right: those of one overlap along the text."""
+    found: list[list[Text]] = []
+    for word in sorted(words, key=lambda each: each.x0):
+        if found and word.x0 <= max(each.x1 for each in found[-1]):
+            found[-1].append(word)
+        else:
+            found.append([word])
+    return found

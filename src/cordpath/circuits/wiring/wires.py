@@ -17,11 +17,11 @@ import numpy as np
 import shapely
 
 from cordpath.circuits.wiring.arrows import SAME_TIP, Heads
-from cordpath.circuits.wiring.free_ink import candidates, pens_of
 from cordpath.circuits.wiring.line import LEAST_LOOSE, LEAST_WIRE, Line, Shapes, as_point, pen_at, way_at_end
 from cordpath.circuits.wiring.strands import GAP, TOUCH, Strands, strands
 from cordpath.circuits.wiring.stubs import short_of, stubs
-from cordpath.model import BoolArray, FloatArray, Sheet, Symbol
+from cordpath.geometry import first_of_equal, forward, lengths, midpoints, points_in_box
+from cordpath.model import BoolArray, FloatArray, IntArray, Sheet, Symbol
 
 REACH = 4.0  # pt, 1/18 in, from a symbol's outline to the end of a wire that is drawn to it
 CORE = 0.3  # of a symbol's size, about its middle: a line with a corner there ends there
@@ -210,3 +210,24 @@ def _is_wall(line: Line, devices: tuple[Symbol, ...]) -> bool:
         square = abs(float(chord @ np.asarray(wall))) / length <= np.sin(np.radians(ALONG_WALL))
         sides.append(square and float((point - np.asarray(devices[k].at)) @ np.asarray(wall)) > 0.5)
     return bool(sides) and all(sides)
+
+
+def candidates(sheet: Sheet, symbols: tuple[Symbol, ...]) -> IntArray:
+    """Strokes that may be wires: seen, of no symbol, in no legend or schedule, each once."""
+    strokes = sheet.strokes
+    free = strokes.ink() & (lengths(strokes.xy) > 0)
+    for symbol in symbols:
+        free[symbol.strokes] = False
+    for region in sheet.regions:
+        free &= ~points_in_box(midpoints(strokes.xy), region.box)
+    which = np.flatnonzero(free)
+    rounded = np.round(strokes.xy[which] / 0.25).astype(np.int64)
+    return which[first_of_equal(forward(rounded))]
+
+
+def pens_of(sheet: Sheet, which: IntArray) -> FloatArray:
+    """(n, 5) width, colour and layer of the strokes, roughly: what tells one line of a drawing from others."""
+    strokes = sheet.strokes
+    return np.column_stack(
+        [np.round(strokes.width[which], 1), np.round(strokes.colour[which], 1), strokes.layer[which]]
+    )

@@ -12,6 +12,7 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
+from cordpath.geometry import grown, hull
 from cordpath.model import Box, FloatArray, Point
 from cordpath.report.pdf.canvas import Curve
 
@@ -69,9 +70,8 @@ def around_words(
 
 
 def _with_word(box: Box, word: FloatArray) -> Box:
-    low = np.minimum(box[:2], word[:2] - WORD_MARGIN)
-    high = np.maximum(box[2:], word[2:] + WORD_MARGIN)
-    return (float(low[0]), float(low[1]), float(high[0]), float(high[1]))
+    x0, y0, x1, y1 = word.tolist()
+    return hull((box, grown((x0, y0, x1, y1), WORD_MARGIN)))
 
 
 def _gap(box: Box, words: FloatArray) -> FloatArray:

@@ -14,7 +14,7 @@ import numpy as np
 import pymupdf
 
 from cordpath.errors import CordpathError, UnreadableFile
-from cordpath.geometry import box_area
+from cordpath.geometry import box_area, box_around
 from cordpath.model import Box, FloatArray, Run, SheetResult
 from cordpath.report.atomic import write_whole
 from cordpath.report.pdf.annotate import (
@@ -199,8 +199,7 @@ def _other_marks(look: PdfFile, index: int) -> list[Box]:
     most = OTHERS_LARGEST * frame.size[0] * frame.size[1]
     boxes = []
     for kind, corners in look.annotation_boxes(index):
-        xs, ys = frame.to_page(np.array(corners, float)).reshape(2, 2).T
-        box = (float(xs.min()), float(ys.min()), float(xs.max()), float(ys.max()))
+        box = box_around(frame.to_page(np.array(corners, float)).reshape(2, 2))
         if kind not in UNSEEN and box_area(box) <= most:
             boxes.append(box)
     return boxes

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from cordpath.geometry import arc, bent_chains
+from cordpath.geometry import arc, bent_chains, group_boxes
 from cordpath.model import FloatArray, IntArray
 from cordpath.rooms.ink import Ink
 
@@ -38,11 +38,9 @@ def find_swings(ink: Ink, inch: float) -> tuple[Swing, ...]:
     xy = ink.xy[short]
     label = chains(xy)
     count = np.bincount(label)
-    low, high = np.full((len(count), 2), np.inf), np.full((len(count), 2), -np.inf)
     ends = xy.reshape(-1, 2, 2)
-    np.minimum.at(low, label, ends.min(1))
-    np.maximum.at(high, label, ends.max(1))
-    side = (high - low).max(1) / inch
+    box = group_boxes(xy, label, len(count))
+    side = (box[:, 2:] - box[:, :2]).max(1) / inch
     likely = np.flatnonzero((count >= 3) & (side > 5) & (side < 2 * LEAF_IN[1]))
     order = np.argsort(label, kind="stable")
     start = np.searchsorted(label[order], likely)

@@ -13,7 +13,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from cordpath.geometry import components, lines
+from cordpath.geometry import components, group_boxes, lines
 from cordpath.model import BoolArray, FloatArray, IntArray
 
 STUBBY = 0.42  # a band shorter than this part of its width is two wall ends that face each other, not a post
@@ -100,13 +100,8 @@ def extents(shapes: NDArray[np.object_], group: IntArray) -> FloatArray:
     """(g, 2) smaller and larger side of each group's bounding box."""
     if not len(shapes):
         return np.zeros((0, 2))
-    bounds = shapely.bounds(shapes)
-    count = int(group.max()) + 1
-    low, high = np.full((count, 2), np.inf), np.full((count, 2), -np.inf)
-    np.minimum.at(low, group, bounds[:, :2])
-    np.maximum.at(high, group, bounds[:, 2:])
-    sides = np.sort(high - low, axis=1)
-    return np.asarray(sides, float)
+    box = group_boxes(shapely.bounds(shapes), group, int(group.max()) + 1)
+    return np.asarray(np.sort(box[:, 2:] - box[:, :2], axis=1), float)
 
 
 def widest_extent(shapes: NDArray[np.object_], gap: float) -> tuple[float, float]:

@@ -27,6 +27,7 @@ from cordpath.sheet.ink.pen_areas import (
     WIDEST_LINE,
     WIDEST_PEN,
     cores,
+    drawn_as,
     middles,
     together,
     tracks,
@@ -72,14 +73,9 @@ def with_outlined(strokes: Strokes, fills: Fills, drawn: Strokes) -> tuple[Strok
     line, across, of = line[~left[owner[of]]], across[~left[owner[of]]], owner[of[~left[owner[of]]]]
     if not len(of):
         return strokes, fills, ()
-    n = len(of)
-    read = Strokes(
-        line, across, fills.colour[of], fills.layer[of], fills.path[of], np.full(n, -1), parts[of] >= DASHES,
-        np.zeros(n, bool),
-    )  # fmt: skip
+    read = drawn_as(fills.take(of), line, across, parts[of] >= DASHES)
     said = f"{(~left).sum()} more areas of this page are what its pens cover: they are read as lines"
-    rest = Fills(fills.shape[left], fills.colour[left], fills.opacity[left], fills.layer[left], fills.path[left])
-    return together(strokes, read), rest, (said,)
+    return together(strokes, read), fills.take(left), (said,)
 
 
 def _widths(shape: NDArray[np.object_], opaque: BoolArray) -> FloatArray:

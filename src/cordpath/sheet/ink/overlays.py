@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 from pymupdf import mupdf
 
+from cordpath.geometry import hull
 from cordpath.model import LUMINANCE, WHITE, Box
 
 MOST = 4_000_000  # pixels of a mask that are looked at; a larger one is taken to be opaque everywhere
@@ -84,8 +85,7 @@ def blots(mask: Any, across: float) -> list[Box]:
     boxes = [(a * x, top * y, min(b * x, 1.0), min(end * y, 1.0)) for (a, b, _), (top, end) in found.items()]
     if len(boxes) <= MOST_BLOTS:
         return boxes
-    low, high_ = np.array(boxes)[:, :2].min(axis=0), np.array(boxes)[:, 2:].max(axis=0)
-    return [(float(low[0]), float(low[1]), float(high_[0]), float(high_[1]))]
+    return [hull(boxes)]
 
 
 def _opacity(mask: Any, most: int) -> NDArray[np.uint8] | None:

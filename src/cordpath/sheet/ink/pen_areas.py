@@ -55,17 +55,11 @@ def as_lines(strokes: Strokes, fills: Fills) -> tuple[Strokes, Fills, tuple[str,
         track[track] = of_pen | _of_stroked_pens(corner[track], fills.colour[track], strokes)
     if not track.any():
         return strokes, fills, doubt
-    n = int(track.sum())
-    drawn = Strokes(
-        xy[track], width[track], fills.colour[track], fills.layer[track], fills.path[track], np.full(n, -1),
-        np.zeros(n, bool), np.zeros(n, bool),
-    )  # fmt: skip
-    left = ~track
-    return (
-        together(strokes, drawn),
-        Fills(fills.shape[left], fills.colour[left], fills.opacity[left], fills.layer[left], fills.path[left]),
-        (f"the lines of this page are drawn as thin filled areas: {n} of them are read as lines of a pen",),
+    said = (
+        f"the lines of this page are drawn as thin filled areas: {track.sum()} of them are read as lines of a pen"
     )
+    drawn = drawn_as(fills.take(track), xy[track], width[track])
+    return together(strokes, drawn), fills.take(~track), (said,)
 
 
 def _of_stroked_pens(corner: FloatArray, colour: FloatArray, strokes: Strokes) -> BoolArray:
@@ -147,6 +141,14 @@ def _of_line_pens(corner: FloatArray, colour: FloatArray, fewest: float) -> Bool
     _, pen = np.unique(pens, axis=0, return_inverse=True)
     shown: BoolArray = np.bincount(pen.ravel(), weights=long)[pen.ravel()] >= OF_A_PEN
     return shown & (width <= WIDEST_LINE)
+
+
+def drawn_as(fills: Fills, xy: FloatArray, width: FloatArray, dashed: BoolArray | None = None) -> Strokes:
+    """Strokes (n, 4) and their pens (n,) in place of as many areas, of their colours."""
+    no = np.zeros(len(xy), bool)
+    return Strokes(
+        xy, width, fills.colour, fills.layer, fills.path, np.full(len(xy), -1), no if dashed is None else dashed, no
+    )
 
 
 def together(one: Strokes, other: Strokes) -> Strokes:

@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from cordpath.geometry import chords, distinct_rows, lengths, lines, midpoints
 from cordpath.model import BoolArray, Fills, FloatArray, Strokes
-from cordpath.sheet.ink.pen_areas import LONG, OF_A_PEN, WIDEST_LINE, as_lines, middles, together, tracks
+from cordpath.sheet.ink.pen_areas import LONG, OF_A_PEN, WIDEST_LINE, as_lines, drawn_as, middles, together, tracks
 
 ACROSS = 3.5, 30.0  # pt of radius: circles of symbols; a letter so high is a title's
 ROUND = 0.1  # pt that the corners of a ring stray from a circle
@@ -40,16 +40,11 @@ def with_rings(strokes: Strokes, fills: Fills) -> tuple[Strokes, Fills, tuple[st
         return strokes, fills, doubt
     whole = np.column_stack([at[ring], np.zeros(len(ring)), np.full(len(ring), 2 * math.pi)])
     xy, owner = chords(whole)
-    of, n = ring[owner], len(xy)
-    drawn = Strokes(
-        xy, width[of], fills.colour[of], fills.layer[of], fills.path[of], np.full(n, -1), np.zeros(n, bool),
-        np.zeros(n, bool),
-    )  # fmt: skip
+    of = ring[owner]
+    both = together(strokes, drawn_as(fills.take(of), xy, width[of]))
     left = np.ones(len(fills), bool)
     left[ring] = False
-    rest = Fills(fills.shape[left], fills.colour[left], fills.opacity[left], fills.layer[left], fills.path[left])
-    both = together(strokes, drawn)
-    strokes, fills, _ = as_lines(both, rest)
+    strokes, fills, _ = as_lines(both, fills.take(left))
     bars = f"{len(strokes) - len(both)} thin filled areas that touch them are lines of that pen, too"
     said = f"{len(ring)} circles of this page are drawn as areas: they are read as lines of a pen"
     return strokes, fills, ((said, bars) if len(strokes) > len(both) else (said,)) + doubt

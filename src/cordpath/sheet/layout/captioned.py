@@ -10,7 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 
-from cordpath.geometry import components, hull, middle_in_box, midpoints
+from cordpath.geometry import components, group_boxes, hull, middle_in_box, midpoints
 from cordpath.model import Box, FloatArray
 from cordpath.sheet.layout.even_rows import COLUMN, FEWEST, LEVEL, LIKE, TALLEST_ROW, UNEVEN, WINDOW, blocks
 from cordpath.sheet.text.textlines import Run
@@ -62,11 +62,8 @@ def _signs(small: FloatArray) -> list[Box]:
     drawn = shapely.box(*small.T)
     one, two = shapely.STRtree(drawn).query(drawn, predicate="dwithin", distance=TOUCH)
     count, shape = components(one, two, len(small))
-    low, high = np.full((count, 2), np.inf), np.full((count, 2), -np.inf)
-    np.minimum.at(low, shape, small[:, :2])
-    np.maximum.at(high, shape, small[:, 2:])
-    fits = (high - low).max(axis=1) <= COLUMN
-    return [(a, b, c, d) for (a, b), (c, d) in zip(low[fits].tolist(), high[fits].tolist(), strict=True)]
+    whole = group_boxes(small, shape, count)
+    return [(a, b, c, d) for a, b, c, d in whole.tolist() if max(c - a, d - b) <= COLUMN]
 
 
 def _rows(heading: Run, grid: _Grid) -> list[Box]:

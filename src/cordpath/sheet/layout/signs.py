@@ -8,7 +8,7 @@ from __future__ import annotations
 import numpy as np
 import shapely
 
-from cordpath.geometry import boxes_around, components, hull
+from cordpath.geometry import boxes_around, components, group_boxes, hull
 from cordpath.model import BoolArray, Box, FloatArray, Strokes
 from cordpath.sheet.layout.even_rows import COLUMN, LEVEL, TALLEST_ROW
 from cordpath.sheet.text.textlines import Run
@@ -63,8 +63,6 @@ def _whole(boxes: FloatArray, held: BoolArray) -> FloatArray:
     drawn = shapely.box(*boxes.T)
     one, two = shapely.STRtree(drawn).query(drawn, predicate="dwithin", distance=JOINED)
     count, shape = components(one, two, len(boxes))
-    low, high = np.full(count, np.inf), np.full(count, -np.inf)
-    np.minimum.at(low, shape, boxes[:, 0])
-    np.maximum.at(high, shape, boxes[:, 2])
+    whole = group_boxes(boxes, shape, count)
     begun = np.bincount(shape[held], minlength=count) > 0
-    return boxes[held | (begun & (high - low <= TALLEST_ROW))[shape]]
+    return boxes[held | (begun & (whole[:, 2] - whole[:, 0] <= TALLEST_ROW))[shape]]

@@ -20,6 +20,7 @@ import pymupdf
 from pymupdf import mupdf
 
 from cordpath.frame import PageFrame
+from cordpath.geometry import box_around
 from cordpath.model import Viewport
 from cordpath.units import INCHES_PER_METRE, plain, scale_ratio
 
@@ -62,8 +63,7 @@ def _viewport(item: mupdf.PdfObj, frame: PageFrame) -> Viewport | None:
     corners = np.array([mupdf.pdf_to_real(mupdf.pdf_array_get(box, k)) for k in range(4)])
     if not np.isfinite(corners).all():
         return None
-    xs, ys = frame.to_page(corners).reshape(2, 2).T
-    shown = (float(xs.min()), float(ys.min()), float(xs.max()), float(ys.max()))
+    shown = box_around(frame.to_page(corners).reshape(2, 2))
     ratio, text, problem = _scale(measure, frame.user_unit)
     return Viewport(shown, ratio, text, _text(item, "Name"), problem)
 

@@ -17,7 +17,7 @@ import re
 import numpy as np
 import shapely
 
-from cordpath.geometry import directions, midpoints
+from cordpath.geometry import box_around, directions, first_of_equal, grown, midpoints
 from cordpath.geometry import lines as geometries
 from cordpath.model import BoolArray, IntArray, Point, Strokes, Word
 from cordpath.sheet.lettering.classify import CLASSES
@@ -120,8 +120,7 @@ def _lone(said: list[Said], ink: Parts, strokes: Strokes) -> list[bool]:
     around = []
     for each in asked:
         reading, room = each.row.reading, APART * each.row.reading.cap
-        low, high = reading.box[:, :2].min(axis=0) - room, reading.box[:, 2:].max(axis=0) + room
-        box = (float(low[0]), float(low[1]), float(high[0]), float(high[1]))
+        box = grown(box_around(reading.box.reshape(-1, 2)), room)
         around.append(shapely.Polygon(corners(box, reading.angle)))
     xy = strokes.xy[strokes.ink()]
     drawn = geometries(xy[about(xy, shapely.bounds(np.array(around, object)))])
@@ -164,8 +163,5 @@ def _straight_lines(ink: Parts) -> IntArray:
     rounded = direction * np.pi / turns
     off = (midpoints(ink.xy) * np.c_[-np.sin(rounded), np.cos(rounded)]).sum(axis=1)
     place = np.rint(off / SAME_LINE).astype(np.int64)
-    order = np.lexsort((place, direction, ink.owner))
-    line = np.c_[ink.owner, direction, place][order]
-    new = np.ones(len(line), bool)
-    new[1:] = (line[1:] != line[:-1]).any(axis=1)
-    return np.asarray(np.bincount(line[new, 0], minlength=len(ink)), np.int64)
+    new = first_of_equal(np.c_[ink.owner, direction, place])
+    return np.asarray(np.bincount(ink.owner[new], minlength=len(ink)), np.int64)

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 import shapely
 
-from cordpath.geometry import lengths
+from cordpath.geometry import box_around, lengths
 from cordpath.geometry import lines as geometries
 from cordpath.model import BoolArray, Box, IntArray, Point, Strokes, TextOrigin, Word
 from cordpath.sheet.lettering.decode import Token, decode_all
@@ -206,8 +206,7 @@ def like_word(token: Token) -> bool:
 def middle_of(reading: Reading, glyphs: IntArray | None = None) -> Point:
     """Where the reading, or some of its glyphs, are on the page."""
     own = reading.box if glyphs is None else reading.box[glyphs]
-    low, high = own[:, :2].min(axis=0), own[:, 2:].max(axis=0)
-    box = _on_page((float(low[0]), float(low[1]), float(high[0]), float(high[1])), reading.angle)
+    box = _on_page(box_around(own.reshape(-1, 2)), reading.angle)
     return ((box[0] + box[2]) / 2, (box[1] + box[3]) / 2)
 
 

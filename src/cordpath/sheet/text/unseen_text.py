@@ -45,11 +45,8 @@ def _inked(words: list[Word], strokes: Strokes, fills: Fills) -> BoolArray:
     ink = geometry.lines(strokes.xy[strokes.ink()])
     drawn = np.concatenate([ink, fills.shape])
     of, piece = shapely.STRtree(drawn).query(shapely.box(*box.T), predicate="contains")
-    low, high = np.full((len(words), 2), np.inf), np.full((len(words), 2), -np.inf)
-    bounds = shapely.bounds(drawn[piece]).reshape(-1, 4)
-    np.minimum.at(low, of, bounds[:, :2])
-    np.maximum.at(high, of, bounds[:, 2:])
+    inked = geometry.group_boxes(shapely.bounds(drawn[piece]).reshape(-1, 4), of, len(words))
     sides = box[:, 2:] - box[:, :2]
     least = np.where(sides >= sides.max(axis=1, keepdims=True), *SPAN)
-    wide = (high - low >= least * sides).all(axis=1)
+    wide = (inked[:, 2:] - inked[:, :2] >= least * sides).all(axis=1)
     return np.asarray((np.bincount(of, minlength=len(words)) >= LEAST_PIECES) & wide, bool)

@@ -20,6 +20,7 @@ import numpy as np
 import pymupdf
 
 from cordpath.frame import Affine, apply
+from cordpath.geometry import box_around
 from cordpath.model import BoolArray, Box, Fills, FloatArray, IntArray, Point, TextOrigin, Word
 from cordpath.sheet.ink.clip_shapes import Shapes
 from cordpath.sheet.ink.paths import Paths
@@ -245,10 +246,9 @@ def _word(table: _Table, glyphs: IntArray, line: int) -> Word:
     end = table.start[last] + along * table.width[last]
     top, bottom = _reach(span)
     corners = np.array([p + up * size * h for p in (start, end) for h in (top, bottom)])
-    low, high = corners.min(axis=0), corners.max(axis=0)
     origin: TextOrigin = "hidden" if _unseen(span) else "font"
     return Word(
-        text, (float(low[0]), float(low[1]), float(high[0]), float(high[1])), _tidy(angle), size, line,
+        text, box_around(corners), _tidy(angle), size, line,
         str(span["font"]), rgb(span["color"]), origin, DOUBTFUL if table.denied[glyphs].any() else 1.0,
         str(span.get("layer") or ""),
     )  # fmt: skip
