@@ -156,6 +156,19 @@ def test_stems_as_high_as_a_row_are_no_rules() -> None:
     assert kinds(from_legend(page, "DUPLEX")) == {"CircleMark": 1, "LineMark": 2}
 
 
+def test_a_sign_that_reaches_below_its_row_leaves_nothing_in_the_empty_cell_of_a_shorter_column() -> None:
+    """The foot of the switch was a mark of the floor box in the other column: two inches apart, they were
+    looked for as one symbol, and what was found of it stood an inch beside its outlet."""
+    left, right = ("DUPLEX RECEPTACLE", "CEILING LIGHT", "FLOOR BOX"), ("DOOR BELL", "SWITCH")
+    texts = [w for k, name in enumerate(left) for w in words(name, 510, 88 + 12 * k, line=k, size=5)]
+    texts += [w for k, name in enumerate(right) for w in words(name, 630, 88 + 12 * k, line=9 + k, size=5)]
+    signs = [duplex(590, 88), ring(590, 100, 4), frame(586, 108, 594, 116)]
+    signs += [ring(710, 88, 4), ring(710, 101.5, 7)]
+    page = sheet(signs, texts, legend=True)
+    assert kinds(from_legend(page, "FLOOR BOX")) == {"LineMark": 4}
+    assert kinds(from_legend(page, "SWITCH")) == {"CircleMark": 1}
+
+
 def test_symbols_that_touch_are_cut_and_that_is_told() -> None:
     entry = SymbolEntry("fourplex", "receptacle", legend="FOURPLEX OUTLET")
     for pitch, told in ((15.0, True), (20.0, False)):

@@ -52,7 +52,7 @@ def row_ink(sheet: Sheet, cell: Box, row: Row) -> RowInk:
     leader = _leaders(xy[near], row, cell)
     said = (LEADER,) if (leader & geometry.segments_in_box(xy[near], cell)).any() else ()
     near = near[~leader]
-    own, touching = _own(xy[near], cell, legend.neighbours(sheet, row))
+    own, touching = _own(xy[near], cell, (row.box[1], row.box[3]), legend.neighbours(sheet, row))
     strokes = np.zeros(len(xy), bool)
     strokes[near[own]] = True
     about = np.zeros(len(xy), bool)
@@ -76,8 +76,13 @@ def _rules_at(xy: FloatArray, column: Box) -> FloatArray:
     return np.asarray(xy[level & (xy[:, 1] >= column[1]) & (xy[:, 1] <= column[3]), 1])
 
 
-def _own(xy: FloatArray, cell: Box, neighbours: tuple[float, float]) -> tuple[BoolArray, bool]:
-    """(n,) strokes of the shapes most of which lie in the cell, and whether one of them is also a neighbour's."""
+def _own(
+    xy: FloatArray, cell: Box, text: tuple[float, float], neighbours: tuple[float, float]
+) -> tuple[BoolArray, bool]:
+    """(n,) strokes of the shapes most of which lie in the cell, and whether one of them is also a neighbour's.
+
+    ``text``: top and bottom of the row's text: a shape that reaches a neighbour's text and not this one is not its.
+    """
     inside = geometry.segments_in_box(xy, cell)
     if not inside.any() or len(xy) > CROWDED:
         return inside, False
@@ -90,9 +95,9 @@ def _own(xy: FloatArray, cell: Box, neighbours: tuple[float, float]) -> tuple[Bo
     np.minimum.at(high, shape, top)
     np.maximum.at(low, shape, bottom)
     shared = (high <= neighbours[0]) | (low >= neighbours[1])  # it reaches the text of another row
-    own = np.where(
-        shared[shape], inside | _mostly_here(xy, length * _share(top, bottom, cell), length), most[shape]
-    )
+    part = inside | _mostly_here(xy, length * _share(top, bottom, cell), length)
+    level = (high <= text[1]) & (low >= text[0])
+    own = np.where(shared[shape], part & level[shape], most[shape])
     return np.asarray(own, bool), bool((shared[shape] & own).any())
 
 
