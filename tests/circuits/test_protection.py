@@ -79,6 +79,18 @@ def test_the_panels_decide_between_readings(trade):
     assert protection_of(trade.outlet("LP-1-7"), (trade.panel("LP1", {"7": YES}),)).shown is YES
 
 
+@pytest.mark.parametrize("text", ["A18", "(A18)", "CKT A18", "CKT. #A18"])
+def test_a_tag_without_a_sign_is_read_as_it_is_written(trade, text):
+    """A18 was 18 of panel A for certain, and protected by its breaker: it may be 8 of panel A1, which has none."""
+    outlet = trade.outlet(labels=[Label(text, (0, 0), (("circuit", "A-18"),))])
+    panels = (trade.panel("A", {"18": YES}), trade.panel("A1", {"8": NO}))
+    got = protection_of(outlet, panels)
+    assert got.shown is UNKNOWN and "may mean" in got.reasons[0]
+    assert protection_of(outlet, panels[:1]).circuit == "A-18"
+    signed = trade.outlet(labels=[Label("A-18", (0, 0), (("circuit", "A-18"),))])
+    assert protection_of(signed, panels).shown is YES
+
+
 def test_without_a_panel_in_the_tag_several_panels_leave_it_open(trade):
     got = protection_of(trade.outlet("12"), (trade.panel("A", {"12": YES}), trade.panel("B", {"12": YES})))
     assert got.shown is UNKNOWN and "several" in got.reasons[0]

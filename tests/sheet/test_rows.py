@@ -44,13 +44,32 @@ def test_ink_after_a_slim_figure_may_be_the_next_one(away: float, sure: bool) ->
     """L-1 of an L-11 whose last figure was crossed: figures of one width stand 0.7 of the height from a slim 1."""
     box = np.array([(0.0, 95.0, 3.0, 100.0), (4.0, 97.0, 7.0, 97.5), (8.4, 95.0, 9.4, 100.0)])
     xy = np.array([(0.0, 95.0, 3.0, 100.0), (4.0, 97.0, 7.0, 97.0), (8.4, 96.0, 9.4, 100.0)])
+    beside = np.array([[9.4 + away, 95.0, 9.4 + away + 2.0, 100.0]])
+    parts = Parts.of(xy, np.arange(3), False)
+    assert is_sure(tag(box, False), parts, np.concatenate([xy, beside])) == sure
+
+
+def tag(box: np.ndarray, filled: bool) -> Row:
+    """L-1 in boxes (3, 4)."""
     none = np.zeros((3, 1))
-    reading = Reading(0.0, 100.0, 5.0, none, box, ((0,), (1,), (2,)), True, none, np.arange(3), False)
-    token = Token("L-1", 0, 2, True, 0.97, 0.95, 1.0, 3)
-    beside = [[9.4 + away, 95.0, 9.4 + away + 2.0, 100.0]]
-    row = Row(reading, [token], 0.0, True, frozenset((0, 1, 2)))
-    (said,) = believed([row], Parts.of(xy, np.arange(3), False), Strokes.of(np.concatenate([xy, beside])))
-    assert (said.kept[0][1].confidence >= 0.8) == sure
+    reading = Reading(0.0, 100.0, 5.0, none, box, ((0,), (1,), (2,)), filled, none, np.arange(3), False)
+    return Row(reading, [Token("L-1", 0, 2, True, 0.97, 0.95, 1.0, 3)], 0.0, True, frozenset((0, 1, 2)))
+
+
+def is_sure(row: Row, parts: Parts, strokes: np.ndarray) -> bool:
+    (said,) = believed([row], parts, Strokes.of(strokes))
+    return said.kept[0][1].confidence >= 0.8
+
+
+@pytest.mark.parametrize(("area", "sure"), [(None, True), (12.0, False), (30.0, True)])
+def test_the_ring_around_an_outlined_circuit_is_no_letter_of_it_but_an_area_may_be(
+    area: float | None, sure: bool
+) -> None:
+    """``area``: where the next letter in outlines begins."""
+    box = np.array([(0.0, 95.0, 3.0, 100.0), (4.0, 97.0, 7.0, 97.5), (8.4, 95.0, 10.4, 100.0)])
+    ring = np.array([[12.0, 90.0, 12.0, 105.0], [-1.0, 90.0, -1.0, 105.0]])
+    drawn = box if area is None else np.r_[box, [[area, 95.0, area + 2.0, 100.0]]]
+    assert is_sure(tag(box, True), Parts.of(drawn, np.arange(len(drawn)), True), ring) == sure
 
 
 @pytest.mark.parametrize(("slanted", "said"), [(0.27, "G"), (0.9, "0")])

@@ -26,8 +26,23 @@ from cordpath.sheet.lettering.trust import (
 CLEAR = Token("GFCI", 0, 3, True, 0.99, 0.95, 1.0, 4)
 
 
+@pytest.mark.parametrize(
+    ("change", "around", "short"),
+    [
+        ({"text": "12", "span": 2}, {"like_text": False}, True),
+        ({"text": "12", "span": 2}, {"like_text": False, "whole": False}, False),
+        ({"text": "2", "hit": False, "span": 0}, {"filled": True}, True),
+        ({"text": "2", "hit": False, "span": 0}, {"filled": True, "whole": False}, False),
+        ({}, {}, False),
+    ],
+)
+def test_what_only_its_shortness_speaks_against(change: dict, around: dict, short: bool) -> None:
+    asked = {"like_text": True, "filled": False, "whole": True} | around
+    assert trust(replace(CLEAR, **change), **asked).short is short
+
+
 def told(token: Token = CLEAR, *, like_text: bool = True, filled: bool = False, whole: bool = True) -> Trust:
-    return trust(token, like_text, filled, whole)
+    return replace(trust(token, like_text, filled, whole), short=False)
 
 
 def test_a_clear_word_of_the_vocabulary_is_believed() -> None:
@@ -72,6 +87,11 @@ def test_a_word_of_the_vocabulary_by_how_clear_it_is(change: dict, around: dict,
         ({"text": "S", "confidence": 0.89}, {}, Trust(False, WEAK)),
         ({"text": "O"}, {}, Trust(False, WEAK)),  # a circle
         ({"text": "O"}, {"filled": True}, Trust(True, WEAK)),
+        ({"text": "X", "least": 0.98}, {"filled": True}, Trust(True, LIKELY)),  # the cell of a schedule
+        ({"text": "X", "least": 0.98}, {"filled": True, "whole": False}, Trust(True, WEAK)),
+        ({"text": "X", "least": 0.98}, {}, Trust(False, WEAK)),  # two lines that cross
+        ({"text": "#"}, {"filled": True}, Trust(True, PROBABLE)),  # the header of a column
+        ({"text": "#"}, {}, DROPPED),  # hatch
         ({"text": "ZORB"}, {"like_text": False}, DROPPED),
         ({"text": "Z--/"}, {}, DROPPED),
         ({"text": "ZO"}, {}, Trust(True, WEAK)),

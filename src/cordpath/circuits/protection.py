@@ -15,7 +15,7 @@ from operator import and_
 from cordpath.circuits.panels.headings import panel_name
 from cordpath.circuits.panels.marks import MOST_POLES
 from cordpath.circuits.tags import Tag, bare_name, readings, run_on
-from cordpath.model import Answer, Outlet, Panel, PanelRow, Protection
+from cordpath.model import CIRCUIT_WORD, Answer, Outlet, Panel, PanelRow, Protection
 from cordpath.units import plain
 
 UNTAGGED = Protection(Answer.NO, None, None, None, ("no GFCI symbol, label or circuit tag is drawn at the outlet",))
@@ -25,6 +25,7 @@ _IDLE = re.compile(
     r"\(?SPARES?(?: (?:BREAKER|BRKR|CIRCUIT|CKT\.?|GFC?I))*\)?|UNUSED|NOT (?:IN )?USED?|NOT CONNECTED"
     r"|DISCONNECTED|ABANDONED"
 )
+_UNSIGNED = re.compile(rf"(?:{CIRCUIT_WORD})?\(?([A-Z]+\d+)\)?")
 
 
 def protection_of(outlet: Outlet, panels: tuple[Panel, ...], unread: str | None = None) -> Protection:
@@ -32,7 +33,7 @@ def protection_of(outlet: Outlet, panels: tuple[Panel, ...], unread: str | None 
 
     ``unread``: the name of a panel that other tags speak of and whose schedule was not read.
     """
-    tags = circuit_tags(outlet)
+    tags = tuple(_as_written(tag, outlet) for tag in circuit_tags(outlet))
     circuit = circuit_of(tags, panels)
     own = _device(outlet, circuit)
     if own is not None and own.shown is Answer.YES and not (own.by == "breaker" and tags and panels):
@@ -86,6 +87,15 @@ def circuit_tags(outlet: Outlet, fact: str = "circuit") -> tuple[str, ...]:
     if not told and (value := outlet.symbol.fact(fact)) is not None:
         told = [str(value)]
     return tuple(dict.fromkeys(told))
+
+
+def _as_written(tag: str, outlet: Outlet) -> str:
+    """The tag as its label has it where no sign parts panel and circuit: A18 may be 18 of A, or 8 of A1."""
+    for label in outlet.symbol.labels:
+        found = _UNSIGNED.fullmatch(plain(label.text))
+        if found and ("circuit", tag) in label.sets and found[1] == bare_name(tag):
+            return found[1]
+    return tag
 
 
 def circuit_of(tags: tuple[str, ...], panels: tuple[Panel, ...]) -> str | None:

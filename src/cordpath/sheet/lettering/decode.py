@@ -22,6 +22,7 @@ MOST_UNITS = 8  # pieces of a text with blanks: SCALE: 1 1/2" = 1'-0" has five
 NUMBERS = -2.5  # nat a glyph: figures and their marks are no less likely in a form with blanks
 ONE_CHUNK = -8.0  # nat: no chunk has gaps inside that are less likely to be no blanks
 OUTSIDE = 3.0  # nat that a glyph costs which is read as nothing
+SAYS, CLEAR = 3, 0.6  # characters, and least chance of one, of a text that bears out the blank beside it
 REJECTED = INDEX[REJECT]
 
 
@@ -55,7 +56,6 @@ class _Way(NamedTuple):
     before: float  # nat: the gap before is a blank
     joined: float | None  # nat: price of taking no gap inside for a blank; None: no chunk
     form: bool  # may it be a form with blanks
-    parted: float
 
 
 @dataclass(frozen=True)
@@ -108,14 +108,12 @@ def _stretch(table: GlyphTable, first: int, last: int, cap: float) -> _Stretch:
 def _ways(table: GlyphTable, own: list[Span], blank: list[float], end: int) -> Iterator[_Way]:
     """The ways to take the units before ``end`` together."""
     joined = 0.0
-    after = blank[end] if end < len(own) else 1.0
     for begin in range(end - 1, max(0, end - MOST_UNITS) - 1, -1):
         chunk = joined if joined > ONE_CHUNK else None
         last = own[end - 1][1]
         form = begin < end - 1 and _figures(table, own[begin + 1][0], last)  # SCALE may come first
         if form or chunk is not None:
-            parted = min(blank[begin], after)
-            yield _Way(begin, (own[begin][0], last), math.log(blank[begin]), chunk, form, parted)
+            yield _Way(begin, (own[begin][0], last), math.log(blank[begin]), chunk, form)
         joined += math.log(max(1.0 - blank[begin], 1e-9))
 
 
@@ -141,11 +139,20 @@ def _parse(choices: Choices, stretch: _Stretch, start: int) -> tuple[list[Token]
                 if value > top:
                     top, taken = value, (way, spaced)
         best.append((top, [*best[taken[0].begin][1], taken]))
+    texts = [choices.text(way.span) if spaced is None else choices.form(way.span, spaced)
+             for way, spaced in best[-1][1]]  # fmt: skip
+    blank = [1.0 if k and _says(texts[k - 1]) and _says(texts[k]) else math.exp(way.before)
+             for k, (way, _) in enumerate(best[-1][1])] + [1.0]  # fmt: skip
     tokens: list[Token] = []
-    for way, spaced in best[-1][1]:
-        text = choices.text(way.span) if spaced is None else choices.form(way.span, spaced)
-        tokens += _tokens(text, way.span[0] - start, way.parted)
+    for k, (way, _) in enumerate(best[-1][1]):
+        tokens += _tokens(texts[k], way.span[0] - start, min(blank[k : k + 2]))
     return tokens, best[-1][0]
+
+
+def _says(text: Text) -> bool:
+    """Is it a word or form so long that it says something?  Two of them side by side have a blank between them,
+    however narrow it is: GFCI BKR."""
+    return text.hit and len(text.sure) >= SAYS and math.exp(min(text.sure)) >= CLEAR
 
 
 def _tokens(whole: Text, first: int, parted: float) -> list[Token]:

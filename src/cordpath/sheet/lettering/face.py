@@ -2,10 +2,11 @@
 
 A plotter draws one letter the same way every time.  A letter alone says little for itself, but where it has the
 shape of the G of GARAGE and of LIGHTING, and of no other letter of the sheet's words, it is a G.  And a circuit's
-letter that has the shape of another letter of those words was misread.
+letter that has the shape of another letter of those words was misread.  Figures by themselves, in the cells of a
+schedule and the tags of circuits, are those that have the outlines of the figures of longer texts.
 
-Terms: *example*, a glyph of a settled word of the vocabulary; *proved*, of the shape of two examples of its letter
-and of no other letter.
+Terms: *example*, a glyph of a settled word of the vocabulary, for figures also of a settled text with figures;
+*proved*, of the shape of two examples of its letter and of no other letter.
 """
 
 from __future__ import annotations
@@ -26,20 +27,23 @@ WORD = 4  # letters of a word whose glyphs are examples: of those that are settl
 EXAMPLES = 2  # of the letter, so that one word misread proves nothing
 NEARER = 0.5  # of the distance to the nearest other letter: measured up to 0.35 for the same letter, 0.8 for others
 ALIKE = 3.0  # distance of two glyphs (features.py): letters of one face and one slant were measured to 2.6
+OUTLINE = 1.5  # the same of figures of one font, size by size: measured to 0.8, other figures and letters from 4.7
 CLEAR = 0.9  # least chance of a glyph by itself before its shape is asked
 UPRIGHT = (0.0, 90.0)  # degrees; a letter alone may as well be upside down where it reads the other way
 
 
 class Face:
-    """Examples of the letters, strokes and outlines apart."""
+    """Examples of the letters, strokes and outlines apart; ``figures``: and of figures."""
 
-    def __init__(self, said: list[Said]) -> None:
+    def __init__(self, said: list[Said], figures: bool = False) -> None:
         letters: dict[bool, list[str]] = {True: [], False: []}
         shapes: dict[bool, list[Features]] = {True: [], False: []}
         for each in said:
             reading = each.row.reading
             for token, sure in each.kept:
-                if sure.confidence >= SETTLED and len(token.text) >= WORD and token.text in vocabulary():
+                word = len(token.text) >= WORD and token.text in vocabulary()
+                number = figures and _figures(token) and token.least >= CLEAR and _as_long(token)
+                if sure.confidence >= SETTLED and (word or number):
                     letters[reading.filled] += token.text
                     shapes[reading.filled].append(reading.shapes(token.first, token.last))
         self.letters = {filled: np.array(own) for filled, own in letters.items()}
@@ -71,12 +75,40 @@ def compared(said: list[Said]) -> list[Said]:
     """What is said, with its letters compared with those of the sheet's own words."""
     asked = [(each.row.reading, token) for each in said for token, sure in each.kept if _asked(each, token, sure)]
     gaps = iter(_gaps(Face(said), asked))
-    return [
+    return _with_figures([
         replace(each, kept=[
             (token, _judged(token, sure, *next(gaps)) if _asked(each, token, sure) else sure)
             for token, sure in each.kept
         ]) for each in said
+    ])  # fmt: skip
+
+
+def _with_figures(said: list[Said]) -> list[Said]:
+    """The same with short outlined texts of figures that are proved."""
+    asked = [(each.row.reading, token) for each in said for token, sure in each.kept if _short(each, token, sure)]
+    if not asked:
+        return said
+    gaps = iter(_gaps(Face(said, figures=True), asked))
+    return [
+        replace(each, kept=[
+            (token, _proved(sure, *next(gaps)) if _short(each, token, sure) else sure) for token, sure in each.kept
+        ]) for each in said
     ]  # fmt: skip
+
+
+def _short(said: Said, token: Token, sure: Trust) -> bool:
+    figures = sure.short and token.text.isdigit() and said.row.reading.filled
+    return bool(figures and _as_long(token) and token.least >= CLEAR and said.row.reading.angle in UPRIGHT)
+
+
+def _proved(sure: Trust, same: FloatArray, other: FloatArray) -> Trust:
+    proved = (same < OUTLINE) & (same < NEARER * other) & (other < np.inf)
+    return Trust(True, LIKELY) if proved.all() else sure
+
+
+def _as_long(token: Token) -> bool:
+    """Has the text a glyph for each of its letters?"""
+    return token.last - token.first + 1 == len(token.text)
 
 
 def _gaps(face: Face, asked: list[tuple[Reading, Token]]) -> list[tuple[FloatArray, FloatArray]]:
@@ -103,7 +135,7 @@ def _figures(token: Token) -> bool:
 def _asked(said: Said, token: Token, sure: Trust) -> bool:
     """Do the sheet's words have a say: a believed text with figures may be denied, a letter or pair be proved."""
     length = len(token.text)
-    if token.last - token.first + 1 != length:
+    if not _as_long(token):
         return False
     if sure.confidence >= LIKELY:
         return _figures(token)

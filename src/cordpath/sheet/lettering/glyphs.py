@@ -40,6 +40,7 @@ SLIM, FOOT = (
 KNOWN = 5.0  # nat by which ink among sure letters is less likely to be no glyph
 SURE = -0.3  # nat
 ALNUM = np.array([letter.isalnum() for letter in CLASSES])
+ALONE = ALNUM | np.array([letter == "#" for letter in CLASSES])  # the header of a column of circuits
 TALL = np.array([letter.isdigit() or letter.isupper() for letter in CLASSES])
 
 
@@ -93,8 +94,8 @@ def _worth(log: FloatArray) -> list[float]:
 
 
 def readings(parts: Parts, lines: Lines, least: float = 0.0) -> list[list[Reading]]:
-    """For each line its readings, from either side; none where nothing in it is a letter or figure with a chance of
-    ``least``."""
+    """For each line its readings, from either side; none where nothing in it is a letter, a figure or a # with a
+    chance of ``least``."""
     if not len(lines.base):
         return []
     groups = _groups(parts, lines)
@@ -109,7 +110,7 @@ def readings(parts: Parts, lines: Lines, least: float = 0.0) -> list[list[Readin
         _Chances.of(_afloat(network().log_probabilities(features), low | up), False),
         _Chances.of(_afloat(network().log_probabilities(upside_down(features)), low | down), True),
     )
-    worth = np.maximum(*(np.exp(sense.log[:, ALNUM].max(axis=1)) for sense in senses))
+    worth = np.maximum(*(np.exp(sense.log[:, ALONE].max(axis=1)) for sense in senses))
     cut = np.searchsorted(line, np.arange(len(lines.base) + 1))
     hopeful = np.flatnonzero(np.maximum.reduceat(worth, cut[:-1]) >= least).tolist()
     out: list[list[Reading]] = [[] for _ in range(len(lines.base))]

@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 
 from cordpath.geometry import box_around, lengths
 from cordpath.geometry import lines as geometries
@@ -19,7 +20,7 @@ from cordpath.sheet.lettering.glyphs import Reading, readings
 from cordpath.sheet.lettering.near import about
 from cordpath.sheet.lettering.parts import Parts
 from cordpath.sheet.lettering.runs import Lines
-from cordpath.sheet.lettering.trust import PROBABLE, Trust, trust
+from cordpath.sheet.lettering.trust import PROBABLE, TICK, Trust, trust
 
 CLEAR, FARTHEST = 0.3, 0.8  # of the cap height: over the usual gap, and at most; the next letter would be nearer
 SLIM = 0.35  # of the cap height: beside a 1 the next figure may stand as far as any, where all are given one width
@@ -31,6 +32,7 @@ CERTAIN = 0.9  # least chance of a letter by itself
 # the D, the N or the 1 of GFI 1 may take it back.
 MARK = "GF"
 LOST = 0.1  # of the cap height: length of the strokes in a row that are none of its glyphs; a comma is longer
+TURNS = frozenset("69")
 ONE_WAY = 0.3  # nat a glyph
 CAP = 0.72  # of the font size: capitals (0.70 to 0.73 in usual fonts)
 DESCENT, ASCENT = 0.2, 0.8  # of the size, as Word boxes of fonts have
@@ -84,17 +86,33 @@ class Said:
 def believed(rows: list[Row], ink: Parts, strokes: Strokes) -> list[Said]:
     """``ink``: the parts that the rows were read from; ``strokes``: everything that is drawn."""
     out = []
-    asked = [any((token.hit and token.span >= 2) or token.seconded for token in row.tokens) for row in rows]
+    asked = [any(_may_be_sure(token, row.reading.filled) for token in row.tokens) for row in rows]
     clear = np.zeros((len(rows), 2), bool)  # asked for these alone: nothing else is believed that much
     clear[asked] = _whole([row for row, ask in zip(rows, asked, strict=True) if ask], ink, strokes)
     lone = _beside_lone(rows, [any(MARK in token.text for token in row.tokens) for row in rows])
     for row, ends, beside in zip(rows, clear & ~lone, lone, strict=True):
         trusts = [
-            (token, trust(token, row.like_text, row.reading.filled, row.one_way and _inside(token, row, ends)))
+            (
+                token,
+                trust(token, row.like_text, row.reading.filled, _one_way(token, row) and _inside(token, row, ends)),
+            )
             for token in row.tokens
         ]
         out.append(Said(row, [(token, sure) for token, sure in trusts if sure.kept], bool(beside.any())))
     return out
+
+
+def _one_way(token: Token, row: Row) -> bool:
+    """Is it nothing else upside down?  Outlined figures are compared with others, which tells all but 6 and 9."""
+    return row.one_way or (row.reading.filled and token.text.isdigit() and not TURNS & set(token.text))
+
+
+def _may_be_sure(token: Token, filled: bool) -> bool:
+    return bool(
+        (token.hit and token.span >= 2)
+        or token.seconded
+        or (filled and (token.text.isdigit() or token.text == TICK))
+    )
 
 
 def _whole(rows: list[Row], ink: Parts, strokes: Strokes) -> BoolArray:
@@ -123,7 +141,9 @@ def _whole(rows: list[Row], ink: Parts, strokes: Strokes) -> BoolArray:
     tree = shapely.STRtree(geometries(xy))
     hit, _ = tree.query(np.array(ends, object), predicate="intersects")
     clear = np.ones(len(ends), bool)
-    clear[hit] = False
+    areas = np.array([bool(ink.filled[sorted(row.parts)].all()) for row in rows])
+    clear[hit[~areas[hit // 2]]] = False
+    clear[_beside_areas(rows, areas, np.array(ends, object), ink)] = False
     of, stroke = tree.query(np.array(insides, object), predicate="contains")
     there = np.bincount(of, lengths(xy)[stroke], minlength=len(rows))
     long = np.bincount(ink.owner, lengths(ink.xy), minlength=len(ink))
@@ -132,6 +152,15 @@ def _whole(rows: list[Row], ink: Parts, strokes: Strokes) -> BoolArray:
     filled = np.array([row.reading.filled for row in rows])
     lost = ~filled & (there - read > LOST * cap)
     return clear.reshape(-1, 2) & ~lost[:, None]
+
+
+def _beside_areas(rows: list[Row], areas: BoolArray, ends: NDArray[np.object_], ink: Parts) -> IntArray:
+    """Which ends, two a row, of the rows of nothing but ``areas`` have another one beside them: no line is a letter
+    there, but the ring around a circuit's tag."""
+    area = np.flatnonzero(ink.filled)
+    of, near = shapely.STRtree(shapely.box(*ink.box[area].T)).query(ends, predicate="intersects")
+    return np.array([end for end, part in zip(of.tolist(), area[near].tolist(), strict=True)
+                     if areas[end // 2] and part not in rows[end // 2].parts], np.int64)  # fmt: skip
 
 
 def _beside_lone(rows: list[Row], chosen: list[bool]) -> BoolArray:
@@ -182,7 +211,8 @@ def _best(options: list[tuple[Reading, list[Token], float]], like_text: bool) ->
     if not rows:
         return None
     best = max(rows, key=lambda row: row.value)
-    others = [value_ for row, value_ in zip(rows, plain, strict=True) if row is not best]
+    said = [token.text for token in best.tokens]  # X and 8 say the same from either side
+    others = [value_ for row, value_ in zip(rows, plain, strict=True) if [t.text for t in row.tokens] != said]
     here = plain[rows.index(best)]
     return replace(best, one_way=all(here - other > ONE_WAY for other in others))
 
