@@ -27,7 +27,7 @@ def words(tmp_path_factory: pytest.TempPathFactory) -> tuple[Word, ...]:
         wide = pymupdf.get_text_length(tag, "helv", 7)
         sheet.insert_text((400, 100 + 30 * k), tag, fontsize=7, fontname="helv")
         sheet.draw_oval((394, 92 + 30 * k, 406 + wide, 106 + 30 * k))
-    for k, text in enumerate((*TEXTS, "A-12", "A-34", "A-56", "A-78", "A-10", "A-29", "A-57")):
+    for k, text in enumerate((*TEXTS, "A-12", "A-34", "A-56", "A-78", "A-10", "A-29", "A-57", "A-25", "A-15")):
         sheet.insert_text((600, 60 + 24 * k), text, fontsize=7, fontname="helv")
     path = tmp_path_factory.mktemp("cells") / "cells.pdf"
     path.write_bytes(outlined(document))
