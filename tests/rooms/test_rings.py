@@ -45,6 +45,17 @@ def test_the_letters_of_receptacles_name_no_recreation_rooms() -> None:
     assert _names(np.concatenate(rings), _word("KITCHEN", 200, 250, 8.0), *devices) == ["KITCHEN"]
 
 
+@pytest.mark.parametrize("sides", [6, 32])
+def test_the_letter_of_a_grid_line_or_a_window_names_no_bath(sides: int) -> None:
+    """B in the bubble of a grid line made a bathroom of a part of the laundry or bedroom that it stood in."""
+    bubbles = np.r_[_ring((100.0, 80.0), 11.5, sides), _ring((300.0, 80.0), 11.5, sides)]
+    letters = _word("B", 100, 80, 8.0), _word("K", 300, 80, 8.0)
+    rooms = _word("LAUNDRY", 200, 250, 8.0), _word("BEDROOM", 200, 350, 8.0)
+    tiles = np.array([[113.5 + 3.6 * k, 78.0, 113.5 + 3.6 * k, 82.0] for k in range(5)])
+    assert _names(np.r_[bubbles, tiles], *rooms, *letters) == ["BEDROOM", "LAUNDRY"]
+    assert _names(bubbles + 150.0, *rooms, *letters) == ["B", "BEDROOM", "K", "LAUNDRY"]
+
+
 @pytest.mark.parametrize("name", ["PRIMARY BEDROOM", "BATH", "KIT.", "STUDY"])
 def test_the_walls_of_an_even_room_are_no_ring_around_its_name(name: str) -> None:
     """Ten of sixteen rooms of a plan lost their names, and two outlets were cleared."""

@@ -16,7 +16,8 @@ from cordpath import geometry
 from cordpath.model import BoolArray, FloatArray, Point, Sheet, Symbol, Word
 from cordpath.rooms.names.vocabulary import meaning
 
-CLOSE, WIDE = 0.8, 2.5  # of the half: radius of a ring around its word
+CLOSE, WIDE = 0.8, 2.5  # of the half: radius of a ring around its word, and
+BUBBLE = 4.0  # around a single letter, as at grid lines: 5/16 in about 1/8 in (common practice, no source)
 OFF = 0.35  # of the text size: the middle of a word's box off the middle of the ring
 ROUND = 0.06  # of the radius: the middles of a ring's strokes are as far away
 TANGENT = 0.5  # cosine between a stroke of a ring and the way out from its middle, at most
@@ -68,11 +69,12 @@ def _followed(words: tuple[Word, ...], boxes: NDArray[np.object_], size: FloatAr
 def in_ring(at: Point, text: str, size: float, xy: FloatArray) -> bool:
     """Is a ring drawn around the word at ``at``?  ``xy``: (n, 4) visible strokes."""
     half = max(1.0, LETTER * len(text)) * size / 2
+    wide = WIDE if len(text) > 1 else BUBBLE
     middle = geometry.midpoints(xy)
     away = np.hypot(*(middle - at).T)
-    near = (away >= CLOSE * half - OFF * size) & (away <= WIDE * half + OFF * size)
+    near = (away >= CLOSE * half - OFF * size) & (away <= wide * half + OFF * size)
     lines, middle, away = xy[near], middle[near], away[near]
-    keep = _tangent(lines, np.array(at, float)) & (geometry.lengths(lines) <= 2 * WIDE * half)  # a wall is longer
+    keep = _tangent(lines, np.array(at, float)) & (geometry.lengths(lines) <= 2 * wide * half)  # a wall is longer
     lines, middle, away = lines[keep], middle[keep], away[keep]
     turn = _subtended(lines, np.array(at, float))
     slim = turn <= SIDE
@@ -87,7 +89,10 @@ def in_ring(at: Point, text: str, size: float, xy: FloatArray) -> bool:
     if len(ring) < 3:
         return False
     centre, radius, _ = geometry.circle(middle[ring])
-    if not CLOSE * half <= radius <= WIDE * half or np.hypot(*(centre - at)) > 2 * OFF * size:
+    off = np.hypot(*(middle[ring] - centre).T)
+    ring = ring[np.abs(off - np.median(off)) <= 2 * ROUND * radius]  # without rows of tiles or hatch beside it
+    centre, radius, _ = geometry.circle(middle[ring])
+    if not CLOSE * half <= radius <= wide * half or np.hypot(*(centre - at)) > 2 * OFF * size:
         return False
     on = np.abs(np.hypot(*(middle - centre).T) - radius) <= ROUND * radius
     return float(_subtended(lines[on], centre).sum()) >= CLOSED

@@ -198,8 +198,11 @@ def _led(tag: Tag, lines: list[Run], leaders: Leaders) -> Tag:
 
 
 def _letters_of_a_device(tag: Tag, ink: FloatArray) -> bool:
-    """Short words only: the walls of an even room stand around a long name as a ring does around REC."""
-    if tag.meaning is None or tag.meaning.kind not in PLAIN or len(tag.text) > SHORT:
+    """Short words only: the walls of an even room stand around a long name as a ring does around REC.
+
+    Of single letters also those that ask for something: B in a ring is a grid line's or a window's and no bath.
+    """
+    if tag.meaning is None or len(tag.text) > (SHORT if tag.meaning.kind in PLAIN else 1):
         return False
     return in_ring(tag.at, tag.text, tag.size, ink)
 
