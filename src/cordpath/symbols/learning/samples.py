@@ -46,6 +46,7 @@ from cordpath.symbols.ink.normalise import TOUCH
 from cordpath.symbols.learning.riders import Riders, riders_over
 from cordpath.symbols.learning.trade_words import is_told
 from cordpath.symbols.letters.glyphs import GlyphReader
+from cordpath.symbols.letters.letters import SURE
 
 LONGEST_TEXT = 3  # letters inside a symbol; longer ones are labels beside it
 AROUND = 14.0  # pt of the surroundings that a picture shows
@@ -54,6 +55,7 @@ WIDE = ("bathtub", "shower")  # basins over which outlets are drawn; none fits i
 NOTCHED = 0.8  # of its rectangle: a box into whose corner or side a label beside it reaches
 OUTLINED = 0.7  # of its outline is drawn: of three sides, or of four with gaps; two lines are found in every corner
 COMPLETE = 0.95  # of its outline is drawn: a box whatever else runs through it, such as the swing of a door
+UNSURE_WORDS = "not all of its words were read for sure: its name, kind, volts and protection may be others"
 PLAIN = 2  # lines; a symbol of so few and nothing else cannot be told from other lines
 
 
@@ -116,6 +118,8 @@ def sample_beside(sheet: Sheet, row: Row, side: int, read: GlyphReader | None = 
     wide = (cell[0], cell[1] - legend.TALLEST, cell[2], cell[3] + legend.TALLEST)
     middle = geometry.midpoints(xy)[:, 1]  # stems reach out of a tight row
     near = geometry.segments_in_box(xy, wide) & (middle >= cell[1]) & (middle <= cell[3]) & sheet.strokes.ink()
+    if marks and any(sheet.words[i].confidence < SURE for i in row.words):
+        said = (*said, UNSURE_WORDS)
     return Sample(row.text, sheet.file, sheet.page, cell, marks, xy[near], said=said, pen=pen)
 
 
