@@ -341,3 +341,12 @@ def test_a_column_that_says_the_same_in_many_rows_is_none_of_signs(heights: tupl
     page = replace(page, words=(*page.words, *head), fills=painted(*ink, *bars(735, 60, 2)))
     assert [kinds(from_legend(page, name)) for name in NAMES] == list(PLAIN)
     assert [(s.text, kinds(s.marks)) for s in legend_samples(page)] == list(zip(NAMES, PLAIN, strict=True))
+
+
+@pytest.mark.parametrize(("confidence", "told"), [(1.0, False), (0.6, True)])
+def test_a_row_whose_words_were_not_read_for_sure_is_to_be_looked_over(confidence: float, told: bool) -> None:
+    """Of SPECIAL PURPOSE RECEPTACLE, 240V the 0V was lost: nothing said that its 125 V rest on a piece of them."""
+    page = sheet([duplex(520, 80)], words("SPECIAL PURPOSE RECEPTACLE, 24", 560, 80), legend=True)
+    drawn = replace(page, words=tuple(replace(word, confidence=confidence) for word in page.words))
+    (entry,) = entries(legend_samples(drawn), ())
+    assert any("read for sure" in remark for remark in entry.remarks) is told and entry.refused is None

@@ -6,6 +6,7 @@ import math
 from itertools import combinations
 from pathlib import Path
 
+import numpy as np
 import pytest
 from hypothesis import assume, example, given, settings
 from hypothesis import strategies as st
@@ -182,6 +183,19 @@ def test_a_sample_behind_a_short_text_stands_in_the_column_of_the_others() -> No
     texts = [word for k, row in enumerate(rows) for word in page.words(row, 505, 80 + 40 * k, k)]
     signs = [page.frame(690, 70, 714, 90), page.duplex(702, 120), page.ring(702, 160, 8)]
     sheet = page.sheet(signs, texts, legend=True)
+    mapping = Mapping("m.yaml", Drawing(), tuple(SymbolEntry(row, "receptacle", legend=row) for row in rows))
+    examples = gather_examples(mapping, {}, sheet=sheet)
+    assert len(examples.learnt) == 3
+    assert not spot(sheet, mapping, (), examples).symbols
+
+
+def test_a_column_of_heights_in_drawn_letters_is_none_of_samples() -> None:
+    """With their heading they were one more than the samples, which were asked about as outlets of the plan."""
+    rows = ("RANGE RECEPTACLE", "DUPLEX RECEPTACLE", "FLOOR RECEPTACLE")
+    texts = [word for k, row in enumerate(rows) for word in page.words(row, 550, 110 + 40 * k, k)]
+    signs = [page.frame(508, 100, 532, 120), page.duplex(520, 150), page.ring(520, 190, 8)]
+    heights = [np.array([[735.0, y - 3, 735.0, y + 3], [739.0, y - 3, 739.0, y + 3]]) for y in (80, 110, 150, 190)]
+    sheet = page.sheet([*signs, *heights], [*texts, *page.words("MTG. HT.", 690, 80, 9)], legend=True)
     mapping = Mapping("m.yaml", Drawing(), tuple(SymbolEntry(row, "receptacle", legend=row) for row in rows))
     examples = gather_examples(mapping, {}, sheet=sheet)
     assert len(examples.learnt) == 3

@@ -19,13 +19,13 @@ from cordpath.symbols.examples import legend
 from cordpath.symbols.examples.legend_captions import row_at
 from cordpath.symbols.examples.legend_ink import row_ink
 from cordpath.symbols.examples.legend_lines import Row
+from cordpath.symbols.examples.legend_marks import MOST_ROWS, stand_right
 from cordpath.symbols.examples.legend_signs import signs
 from cordpath.symbols.examples.legend_turned import ways
 
 IN_COLUMN = 6.0  # pt: middles of samples that stand in one column, an odd stroke of a letter among their ink
 FEWEST = 3  # rows with ink beside them that tell where samples stand
 SECOND = 0.5  # of the fullest column's samples, that another column of the legend has at least
-MOST_ROWS = 40  # of a legend that are looked at: a list of more is no legend of symbols
 
 
 @dataclass(frozen=True, eq=False)
@@ -43,10 +43,8 @@ class SampleColumns:
         captioned = tuple(way.back((0.0, row_at(k), 0.0, row_at(k))) for way in read for k in range(len(way.cells)))
         sheet = read[0].sheet  # without those legends
         rows = legend.descriptions(sheet)[:MOST_ROWS]
-        sides = zip(*(legend.cells_of(sheet, row) for row in rows), strict=True)
-        found = [[(row.box, x) for row, cell in zip(rows, cells, strict=True) for x in _middles(sheet, cell, row)]
-                 for cells in sides]  # fmt: skip
-        drawn = max(found, key=lambda each: len({box for box, _ in each}), default=[])
+        side = int(stand_right(sheet)) if len(rows) >= FEWEST else 0
+        drawn = [(row.box, x) for row in rows for x in _middles(sheet, legend.cells_of(sheet, row)[side], row)]
         text, middle = [box for box, _ in drawn], [x for _, x in drawn]
         return SampleColumns(np.array(text, float).reshape(-1, 4), np.array(middle, float), captioned)
 

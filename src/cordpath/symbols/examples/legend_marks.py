@@ -21,6 +21,7 @@ from cordpath.symbols.examples.page_marks import dark_fills, is_inside, marks_of
 
 FEWEST_DOTS = 5  # in a line make a leader of dots
 EDGE = 0.1  # pt about a sign: its lines end at its edge
+MOST_ROWS = 40  # of a legend that are looked at: a list of more is no legend of symbols
 CAPTION = "what is drawn at its side stands above or below its words, and may be another's"
 
 
@@ -108,7 +109,7 @@ def _turned(sheet: Sheet) -> frozenset[int]:
 
 def stand_right(sheet: Sheet) -> bool:
     """Are more different things drawn right of the rows of the sheet's legends than left of them?"""
-    rows = [(row, legend.cells_of(sheet, row)) for row in legend.descriptions(sheet)]
+    rows = [(row, legend.cells_of(sheet, row)) for row in legend.descriptions(sheet)[:MOST_ROWS]]
     left, right = (unlike([in_cell(sheet, cells[side], row)[0] for row, cells in rows]) for side in (0, 1))
     return right > left
 
