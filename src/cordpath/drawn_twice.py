@@ -8,19 +8,18 @@ nothing said that its outlets were counted twice.
 from __future__ import annotations
 
 import math
-import re
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from cordpath.circuits import asked
 from cordpath.model import UNNAMED, Finding, Point, Room, SheetResult
+from cordpath.sheet.layout.views import ENLARGED
 
 LARGER = 1.4  # times the scale of the plan: 1/4" is enlarged to 3/8" or 1/2" (common practice, no source)
 SAME_SIZE_FT = 1.0  # between the sides of one room in both: its walls are drawn to other faces, or as lines
 SAME_PLACE_FT = 1.0  # between the places of one outlet in both: symbols are drawn where there is paper for them
 # Titles of drawings that show a part of a plan again (common practice, no source)
-AGAIN = re.compile(r"\b(?:ENLARGED?|ENLARGEMENT|BLOW[- ]?UP|LARGE[- ]SCALE)\b")
 
 Corner = tuple[float, float]  # of the box around a room: 0 west or north, 1 east or south
 
@@ -83,7 +82,7 @@ def _alone(result: SheetResult, mates: set[str]) -> Iterator[str]:
     """Notes on the enlarged plans whose outlets are perhaps counted in another file."""
     views = {finding.outlet.symbol.view for finding in result.findings}
     for view in result.reading.sheet.views if result.reading is not None else ():
-        if view.id in views - mates and AGAIN.search((view.title or "").upper()):
+        if view.id in views - mates and ENLARGED.search((view.title or "").upper()):
             yield f"{view.title} shows a part of a plan larger: what that plan shows as well is counted in each"
 
 
@@ -113,7 +112,7 @@ def _one_room(small: _Placed, large: _Placed) -> bool:
         return False
     if small.room.name == UNNAMED:
         return small.sheet == large.sheet and _as_large(small, large)
-    part = AGAIN.search(large.title.upper()) is not None and max(_more(small, large)) <= SAME_SIZE_FT
+    part = ENLARGED.search(large.title.upper()) is not None and max(_more(small, large)) <= SAME_SIZE_FT
     return part or _as_large(small, large)
 
 

@@ -94,13 +94,9 @@ def refuse_what_is_there(out: Path) -> None:
 def write_lesson(lesson: Lesson, out: Path) -> tuple[Path, ...]:
     """The mapping file and the contact sheet.  Raises OutputRefused."""
     targets = (out / MAPPING, out / CONTACTS)
-    write_whole(targets[0], lambda part: _write_text(part, lesson.text))
+    write_whole(targets[0], lambda part: part.write_text(lesson.text, encoding="utf-8"))
     write_whole(targets[1], lambda part: lesson.contacts.save(part, "PNG"))
     return targets
-
-
-def _write_text(part: Path, text: str) -> None:
-    part.write_text(text, encoding="utf-8")
 
 
 # ------------------------------------------------------------------------------------------- in a worker

@@ -31,7 +31,7 @@ from cordpath import __version__
 from cordpath.batch.archive import NotArchived, digest, pack, unpack
 from cordpath.errors import CordpathError, OutputRefused, UnreadablePage
 from cordpath.model import Mapping, Reading
-from cordpath.report import PART_NAME, write_text_whole, write_whole
+from cordpath.report import PART_NAME, write_bytes_whole, write_text_whole
 from cordpath.symbols import Examples
 
 FOLDER = ".cordpath"
@@ -92,7 +92,7 @@ def put_by(reading: Reading, target: Path | None) -> tuple[Stored, str | None]:
     if target is None:
         return Stored(data), None
     try:
-        write_whole(target, lambda part: _fill(part, data))
+        write_bytes_whole(target, data)
     except OutputRefused as error:
         return Stored(data), f"readings cannot be kept for --resume: {error}"
     return Stored(target), None
@@ -156,10 +156,6 @@ def content_digest(path: Path) -> str | None:
     except OSError:
         return None
     return sha.hexdigest()
-
-
-def _fill(part: Path, data: bytes) -> None:
-    part.write_bytes(data)
 
 
 # --------------------------------------------------------------------------------------------------- copies

@@ -15,30 +15,3 @@ from cordpath.circuits.sheets import devices_beside, protect
 from cordpath.circuits.shown import shown_protections
 from cordpath.circuits.unserved import unserved
 from cordpath.circuits.wiring.wiring import trace
-
-__all__ = [
-    "Claim",
-    "KeyedNote",
-    "across_parts",
-    "asked",
-    "by_keyed_notes",
-    "claimed",
-    "claims",
-    "conflicts",
-    "devices_beside",
-    "file_claims",
-    "is_one_set",
-    "keyed_notes",
-    "lacks_panels",
-    "lent",
-    "plan_claims",
-    "propose",
-    "protect",
-    "protection_of",
-    "read_panels",
-    "shown_protections",
-    "spelt_out",
-    "title_block_words",
-    "trace",
-    "unserved",
-]

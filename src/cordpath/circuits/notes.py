@@ -16,6 +16,7 @@ from cordpath.circuits.panels.general import named_circuits
 from cordpath.circuits.panels.words import Text, lines, readings
 from cordpath.circuits.questions import asked
 from cordpath.circuits.tags import readings as tag_readings
+from cordpath.geometry import in_box
 from cordpath.model import BASEMENT, Answer, Finding, Policy, Reading, Room, RoomKind, Sheet
 
 MOST_SAID = 160  # characters of a note that are quoted
@@ -248,8 +249,7 @@ def _notes(sheet: Sheet) -> list[tuple[str, bool]]:
     for region in sheet.regions:
         if region.kind != "notes":
             continue
-        x0, y0, x1, y1 = region.box
-        inside = [w for w in level.words if x0 <= w.x <= x1 and y0 <= w.y <= y1]
+        inside = [w for w in level.words if in_box((w.x, w.y), region.box)]
         keyed = bool(_KEYED.search(region.title.upper()))
         found += [(text, keyed) for text in _joined([_said(line) for line in lines(inside)])]
     return found

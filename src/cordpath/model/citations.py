@@ -16,7 +16,7 @@ def cites_together(cites: Iterable[str]) -> tuple[str, ...]:
     parts: list[str] = []
     for (head, _), numbers in heads.items():
         if len(numbers) >= 4:
-            parts.append(f"{head} items {_runs(sorted(numbers))}")
+            parts.append(f"{head} items {_in_words(sorted(numbers))}")
         else:
             parts += [f"{head}({number})" for number in numbers] or [head]
     return tuple(parts)
@@ -27,14 +27,19 @@ def _item(cite: str) -> tuple[str, int | None]:
     return (match[1], int(match[2])) if match else (cite, None)
 
 
-def _runs(numbers: list[int]) -> str:
-    runs: list[list[int]] = []
+def runs(numbers: Iterable[int]) -> list[list[int]]:
+    """Numbers in order, those that follow each other without a gap together."""
+    found: list[list[int]] = []
     for number in numbers:
-        if runs and number == runs[-1][-1] + 1:
-            runs[-1].append(number)
+        if found and number == found[-1][-1] + 1:
+            found[-1].append(number)
         else:
-            runs.append([number])
+            found.append([number])
+    return found
+
+
+def _in_words(numbers: list[int]) -> str:
     words: list[str] = []
-    for run in runs:
+    for run in runs(numbers):
         words += [f"{run[0]} to {run[-1]}"] if len(run) > 2 else [str(number) for number in run]
     return " and ".join((", ".join(words[:-1]), words[-1])) if len(words) > 1 else words[0]

@@ -37,46 +37,6 @@ LATE = {
     "write_schedule_xlsx": "tables",
 }
 
-__all__ = [
-    "CAUTIONS",
-    "PART_NAME",
-    "REGISTER",
-    "Answer",
-    "Register",
-    "Seal",
-    "Tile",
-    "comparison_lines",
-    "comparison_tables",
-    "console_tables",
-    "contact_sheet",
-    "finding_pictures",
-    "last_states",
-    "load_register",
-    "marked_stem",
-    "plain_markdown",
-    "read_answers",
-    "read_seals",
-    "results_document",
-    "results_schema",
-    "schedule_beside",
-    "sheet_of",
-    "sheet_pictures",
-    "show",
-    "unexplained_of",
-    "write_bytes_whole",
-    "write_comparison",
-    "write_html",
-    "write_letters",
-    "write_marked",
-    "write_register",
-    "write_results",
-    "write_schedule_csv",
-    "write_schedule_xlsx",
-    "write_text_whole",
-    "write_whole",
-    "write_xfdf",
-]
-
 
 def __getattr__(name: str) -> Any:
     if name not in LATE:

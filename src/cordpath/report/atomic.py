@@ -13,7 +13,7 @@ PLAIN_MODE = 0o666  # what a newly created file asks for; the user's mask takes 
 PART_NAME = 60  # characters of a file's name that its temporary file begins with: file systems take 255 bytes
 
 
-def write_whole(path: Path, writer: Callable[[Path], None], *, inputs: Iterable[Path] = ()) -> None:
+def write_whole(path: Path, writer: Callable[[Path], object], *, inputs: Iterable[Path] = ()) -> None:
     """Let ``writer`` fill a temporary file in the folder of ``path``, then put it in the place of ``path``.
 
     A reader sees the old file or the new one, never a part of one; after any exception, an interrupt from the
@@ -40,12 +40,12 @@ def write_whole(path: Path, writer: Callable[[Path], None], *, inputs: Iterable[
 
 def write_text_whole(path: Path, text: str) -> None:
     """UTF-8 text, line ends as they stand in ``text``."""
-    write_whole(path, lambda part: _write_bytes(part, text.encode("utf-8")))
+    write_bytes_whole(path, text.encode("utf-8"))
 
 
 def write_bytes_whole(path: Path, data: bytes, *, inputs: Iterable[Path] = ()) -> None:
     """These bytes, whole or not at all."""
-    write_whole(path, lambda part: _write_bytes(part, data), inputs=inputs)
+    write_whole(path, lambda part: part.write_bytes(data), inputs=inputs)
 
 
 def refuse_inputs(path: Path, inputs: Iterable[Path]) -> None:
@@ -56,10 +56,6 @@ def refuse_inputs(path: Path, inputs: Iterable[Path]) -> None:
             raise OutputRefused(
                 "this output would overwrite an input", where=str(path), cure="choose another folder with --out"
             )
-
-
-def _write_bytes(part: Path, data: bytes) -> None:
-    part.write_bytes(data)
 
 
 def _open_to_readers(part: Path) -> None:

@@ -10,7 +10,7 @@ from rich.console import RenderableType
 from rich.table import Table
 from rich.text import Text
 
-from cordpath.model import Proposal, SheetResult
+from cordpath.model import Proposal, SheetResult, runs
 from cordpath.report.proposals import proposed
 from cordpath.report.rows import count_verdicts, sheet_name
 from cordpath.report.summary import Json, places_unexplained, scales_told, totals
@@ -145,11 +145,5 @@ def _reasons(results: tuple[SheetResult, ...]) -> tuple[Text, ...]:
 
 def _pages(numbers: list[int]) -> str:
     """Pages in order as runs: ``pages 1-4, 7``."""
-    runs: list[list[int]] = []
-    for number in sorted(numbers):
-        if runs and number == runs[-1][1] + 1:
-            runs[-1][1] = number
-        else:
-            runs.append([number, number])
-    said = ", ".join(str(a) if a == b else f"{a}-{b}" for a, b in runs)
+    said = ", ".join(str(run[0]) if len(run) == 1 else f"{run[0]}-{run[-1]}" for run in runs(sorted(numbers)))
     return f"page{'' if len(numbers) == 1 else 's'} {said}"

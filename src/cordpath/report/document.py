@@ -14,12 +14,7 @@ from importlib.resources import files
 from pathlib import Path
 from typing import Any
 
-from cordpath.model import (
-    Learnt,
-    Proposal,
-    Run,
-    SheetResult,
-)
+from cordpath.model import Learnt, Proposal, Run, SheetResult
 from cordpath.report.atomic import write_whole
 from cordpath.report.document_sheet import rounded, sheet_of
 from cordpath.report.pdf.seals import Seal
@@ -98,9 +93,6 @@ def plain(value: Any) -> Any:
     return str(value)
 
 
-# ------------------------------------------------------------------------------------------------ a sheet
-
-
 def _proposal(proposal: Proposal) -> Json:
     return {
         "files": list(proposal.files),
@@ -116,6 +108,3 @@ def _proposal(proposal: Proposal) -> Json:
         ],
         "left": [{"outlet": name, "why": why} for name, why in proposal.left],
     }
-
-
-# ----------------------------------------------------------------------------------------------- an outlet

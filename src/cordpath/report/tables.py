@@ -90,7 +90,7 @@ def write_schedule_xlsx(path: Path, results: tuple[SheetResult, ...], run: Run) 
     _fill(book.create_sheet("by room"), ROOM_COLUMNS, by_room(rows), ROOM_WIDTHS)
     _fill(book.create_sheet("by circuit"), CIRCUIT_COLUMNS, by_circuit(rows), CIRCUIT_WIDTHS)
     _fill(book.create_sheet("totals"), SYMBOL_COLUMNS, by_symbol(rows), SYMBOL_WIDTHS)
-    _fill(book.create_sheet("sheets"), SHEET_COLUMNS, _sheet_cells(results), SHEET_WIDTHS)
+    _fill(book.create_sheet("sheets"), SHEET_COLUMNS, map(_sheet_row, results), SHEET_WIDTHS)
     _fill(book.create_sheet("about"), ("what", "value"), _about(run), (24, 100))
     for name in ("creator", "lastModifiedBy"):
         setattr(book.properties, name, "cordpath")
@@ -152,10 +152,6 @@ SHEET_COLUMNS = ("sheet", "title", "status", "scale", "outlets", "missing", "unr
 SHEET_WIDTHS = (10, 30, 10, 24, 9, 9, 11, 10, 12, 12, 60, 30, 7)
 OPEN_COLUMNS = ("sheet", "drawn, and not accounted for", "places", "outlets", "file", "page")
 OPEN_WIDTHS = (10, 80, 8, 24, 30, 7)
-
-
-def _sheet_cells(results: tuple[SheetResult, ...]) -> list[tuple[Cell, ...]]:
-    return [_sheet_row(result) for result in results]
 
 
 def _sheet_row(result: SheetResult) -> tuple[Cell, ...]:

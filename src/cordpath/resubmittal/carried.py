@@ -14,6 +14,7 @@ from typing import TypeAlias
 import numpy as np
 
 from cordpath.decisions import NEAR, Spot, Unused, meant, plain
+from cordpath.geometry import box_around
 from cordpath.model import Box, Decision, Point, SheetResult
 from cordpath.report import sheet_of
 from cordpath.resubmittal.overlay import Laying
@@ -127,6 +128,4 @@ def _box(sheet: ReviewSheet, outlet: int) -> Box:
     room = next((each for each in sheet.data["rooms"] if named and each["id"] == named), None)
     if room is None or len(room["polygon"]) < 3:
         return (0.0, 0.0, float(sheet.data["width"] or 1.0), float(sheet.data["height"] or 1.0))
-    ring = np.asarray(room["polygon"], float)
-    (x0, y0), (x1, y1) = ring.min(axis=0), ring.max(axis=0)
-    return (float(x0), float(y0), float(x1), float(y1))
+    return box_around(np.asarray(room["polygon"], float))

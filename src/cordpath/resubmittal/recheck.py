@@ -16,6 +16,7 @@ import numpy as np
 from scipy.optimize import linear_sum_assignment
 
 from cordpath.decisions import plain
+from cordpath.geometry import grown, in_box
 from cordpath.model import POINTS_PER_INCH, FloatArray, Point
 from cordpath.resubmittal.overlay import CLOSE_PT, Laying
 from cordpath.resubmittal.sheets import Json, Place, ReviewSheet, paired, sheets_of
@@ -207,6 +208,4 @@ def _said(place: Place) -> str:
 
 
 def _clouded(at: Point, sheet: ReviewSheet) -> bool:
-    x, y = at
-    near = CLOUD_NEAR
-    return any(a - near <= x <= c + near and b - near <= y <= d + near for a, b, c, d in sheet.clouds)
+    return any(in_box(at, grown(cloud, CLOUD_NEAR)) for cloud in sheet.clouds)

@@ -7,15 +7,3 @@ from cordpath.rooms.names.stated import told_of_unmet
 from cordpath.rooms.plan import find_rooms
 from cordpath.rooms.plants import without_plants
 from cordpath.rooms.standing import stand
-
-__all__ = [
-    "TITLES",
-    "find_rooms",
-    "merged",
-    "read_schedule",
-    "shows_marks",
-    "stand",
-    "told_of_unmet",
-    "without_letters",
-    "without_plants",
-]

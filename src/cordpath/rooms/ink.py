@@ -14,7 +14,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from cordpath.geometry import lengths, midpoints
+from cordpath.geometry import lengths, midpoints, points_in_box
 from cordpath.model import WHITE, BoolArray, Box, Drawing, FloatArray, IntArray, Sheet, Symbol, View, layers_like
 from cordpath.rooms.walls.dashes import in_rows
 
@@ -95,11 +95,6 @@ def make_ink(xy: FloatArray, width: FloatArray, luminance: FloatArray, layer: In
     return Ink(xy, size, unit, width, luminance, layer, order, dashed)
 
 
-def _inside(points: FloatArray, box: Box) -> BoolArray:
-    x, y = points[:, 0], points[:, 1]
-    return np.asarray((x >= box[0]) & (x <= box[2]) & (y >= box[1]) & (y <= box[3]), bool)
-
-
 def _drawn_in_full(symbol: Symbol) -> bool:
     plain = any(reason.startswith("weak shape") for reason in symbol.reasons)
     return symbol.is_fixture and symbol.confidence >= IN_FULL and not plain
@@ -140,12 +135,12 @@ def gather(sheet: Sheet, view: View, drawing: Drawing, symbols: tuple[Symbol, ..
     s, box = sheet.strokes, view.box
     size = lengths(s.xy)
     span = np.abs(s.xy[:, 2:] - s.xy[:, :2])
-    keep = _inside(midpoints(s.xy), box) & (size > SMALL)
+    keep = points_in_box(midpoints(s.xy), box) & (size > SMALL)
     keep &= (span[:, 0] < FRAME * sheet.width) & (span[:, 1] < FRAME * sheet.height)
     ignored = matching_layers(sheet.layers, drawing.ignore_layers)
     keep &= ~np.isin(s.layer, ignored)
     for region in sheet.regions:
-        keep &= ~_inside(midpoints(s.xy), region.box)
+        keep &= ~points_in_box(midpoints(s.xy), region.box)
     seen = keep & s.ink() & ~_explained(sheet, symbols)
     luminance = s.luminance
     rows, xy = in_rows(s.xy[seen])

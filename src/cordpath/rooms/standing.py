@@ -44,20 +44,8 @@ TALL = frozenset({"refrigerator", "wall oven", "washer", "dryer", "water heater"
 BEHIND_IN = 4.0  # from an appliance to an outlet behind it: the wall's face or the glass of a window
 COUNTER_CLEAR_IN = 6.0
 FACE_IN = 1.0  # off the middle of a wall that is drawn as one line: half of a broad pen
-APPLIANCES = frozenset(
-    [
-        "range",
-        "refrigerator",
-        "dishwasher",
-        "wall oven",
-        "cooktop",
-        "microwave",
-        "disposer",
-        "washer",
-        "dryer",
-        "water heater",
-    ]
-)
+APPLIANCES = frozenset({"range", "refrigerator", "dishwasher", "wall oven", "cooktop", "microwave", "disposer",
+                        "washer", "dryer", "water heater"})  # fmt: skip
 
 
 def stand(symbols: tuple[Symbol, ...], plan: FloorPlan, scale: Scale) -> tuple[Standing, ...]:

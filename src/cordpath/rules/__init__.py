@@ -6,21 +6,3 @@ from cordpath.rules.edition import Amendment, Edition, dated, edition_cautions, 
 from cordpath.rules.judge import judge
 from cordpath.rules.lights import is_judged_light
 from cordpath.rules.load import default_edition, editions, load_amendment, load_edition
-
-__all__ = [
-    "Amendment",
-    "Edition",
-    "amend",
-    "dated",
-    "default_edition",
-    "edition_cautions",
-    "edition_notes",
-    "editions",
-    "explain",
-    "find_lines",
-    "is_judged_light",
-    "judge",
-    "load_amendment",
-    "load_edition",
-    "rule_lines",
-]

@@ -4,13 +4,3 @@ from cordpath.sheet.lettering import read_glyphs
 from cordpath.sheet.read import needs_password, page_count, read_sheet
 from cordpath.sheet.set_aside import without_layers
 from cordpath.sheet.skim import may_say, pages_that_say
-
-__all__ = [
-    "may_say",
-    "needs_password",
-    "page_count",
-    "pages_that_say",
-    "read_glyphs",
-    "read_sheet",
-    "without_layers",
-]

@@ -264,23 +264,7 @@ STOP_WORDS = (
 
 # From the use that asks for most to the one that asks for least, for names of several uses.
 STRICT: tuple[RoomKind, ...] = (
-    "bathroom",
-    "kitchen",
-    "garage",
-    "laundry",
-    "food area",
-    "outdoors",
-    "basement",
-    "crawl space",
-    "boathouse",
-    "accessory building",
-    "damp or wet",
-    "utility",
-    "attic",
-    "bedroom",
-    "living",
-    "dining",
-    "hall",
-    "closet",
+    "bathroom", "kitchen", "garage", "laundry", "food area", "outdoors", "basement", "crawl space", "boathouse",
+    "accessory building", "damp or wet", "utility", "attic", "bedroom", "living", "dining", "hall", "closet",
     "other",
-)
+)  # fmt: skip

@@ -15,7 +15,7 @@ import shapely
 from numpy.typing import NDArray
 from scipy.spatial import cKDTree
 
-from cordpath.geometry import boxes_around, components, lengths, lines, near_boxes
+from cordpath.geometry import boxes_around, components, group_boxes, lengths, lines, near_boxes
 from cordpath.model import WHITE, BoolArray, Fills, FloatArray, Strokes
 from cordpath.sheet.ink.short_tracks import SHORT, in_line
 
@@ -109,13 +109,8 @@ def rows_of_pixels(fills: Fills) -> FloatArray:
     beside = level & (np.abs(apart - (width[one] + width[two]) / 2) <= ROUNDING)
     beside &= shift < (long[one] + long[two]) / 2
     count, group = components(one[beside], two[beside], len(xy))
-    order = np.argsort(group, kind="stable")
-    first = np.flatnonzero(np.diff(group[order], prepend=-1))
-    if not len(first):
-        return np.zeros((0, 4))
-    box = shapely.bounds(shape[order])
-    around = np.minimum.reduceat(box[:, :2], first), np.maximum.reduceat(box[:, 2:], first)
-    return np.concatenate(around, axis=1)[np.bincount(group, minlength=count) >= LEAST_ROWS]
+    box = group_boxes(shapely.bounds(shape).reshape(-1, 4), group, count)
+    return box[np.bincount(group, minlength=count) >= LEAST_ROWS]
 
 
 def _may_be_lines(corner: FloatArray, stroked: int) -> tuple[str, ...]:

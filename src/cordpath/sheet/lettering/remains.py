@@ -11,6 +11,7 @@ import numpy as np
 
 from cordpath.model import FloatArray, IntArray, Point
 from cordpath.sheet.lettering.classify import CLASSES
+from cordpath.sheet.lettering.glyphs import ALNUM
 from cordpath.sheet.lettering.rows import Said, like_word, middle_of
 from cordpath.sheet.lettering.trust import PLAIN
 
@@ -21,7 +22,6 @@ BROAD = 0.3  # of the cap height: a letter that is no bar is wider
 SAME_SIZE = 0.08  # relative: cap heights this close are one size of lettering
 USUAL = 0.02  # share of the read rows, from which their size is one of the sheet's
 ONE_PLACE = 2.0  # of the cap height: places this close are told once
-ALNUM = np.array([letter.isalnum() for letter in CLASSES])
 SPEAKING = np.array([letter.isalnum() and letter.upper() not in PLAIN for letter in CLASSES])
 
 

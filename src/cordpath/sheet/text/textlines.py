@@ -133,8 +133,7 @@ def above(found: list[Run], run: Run, reach: float) -> list[Run]:
     """Runs above ``run`` within ``reach`` times its size, that share some of its width; nearest first."""
     near = [
         other for other in found
-        if other is not run and 0 <= run.box[1] - other.box[3] + 0.4 * run.size <= reach * run.size
-        and other.middle < run.middle and _shares(other.box, run.box, run.size)
+        if other is not run and other.middle < run.middle and _is_under(run, other, run.size, reach)
     ]  # fmt: skip
     return sorted(near, key=lambda other: run.middle - other.middle)
 
@@ -143,10 +142,14 @@ def below(found: list[Run], run: Run, reach: float) -> list[Run]:
     """Runs below, as :func:`above`."""
     near = [
         other for other in found
-        if other is not run and 0 <= other.box[1] - run.box[3] + 0.4 * run.size <= reach * run.size
-        and other.middle > run.middle and _shares(other.box, run.box, run.size)
+        if other is not run and other.middle > run.middle and _is_under(other, run, run.size, reach)
     ]  # fmt: skip
     return sorted(near, key=lambda other: other.middle - run.middle)
+
+
+def _is_under(lower: Run, upper: Run, size: float, reach: float) -> bool:
+    near = 0 <= lower.box[1] - upper.box[3] + 0.4 * size <= reach * size
+    return near and _shares(upper.box, lower.box, size)
 
 
 def _shares(a: Box, b: Box, slack: float) -> bool:
