@@ -90,7 +90,9 @@ def test_a_word_of_the_vocabulary_by_how_clear_it_is(change: dict, around: dict,
         ({"text": "X", "least": 0.98}, {"filled": True}, Trust(True, LIKELY)),  # the cell of a schedule
         ({"text": "X", "least": 0.98}, {"filled": True, "whole": False}, Trust(True, WEAK)),
         ({"text": "X", "least": 0.98}, {}, Trust(False, WEAK)),  # two lines that cross
-        ({"text": "#"}, {"filled": True}, Trust(True, PROBABLE)),  # the header of a column
+        ({"text": "#", "least": 0.98}, {"filled": True}, Trust(True, LIKELY)),  # the header of a column
+        ({"text": "*", "least": 0.98}, {"filled": True}, Trust(True, LIKELY)),  # the key of a note
+        ({"text": "#"}, {"filled": True}, DROPPED),
         ({"text": "#"}, {}, DROPPED),  # hatch
         ({"text": "ZORB"}, {"like_text": False}, DROPPED),
         ({"text": "Z--/"}, {}, DROPPED),

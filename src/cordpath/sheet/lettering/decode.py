@@ -22,7 +22,7 @@ MOST_UNITS = 8  # pieces of a text with blanks: SCALE: 1 1/2" = 1'-0" has five
 NUMBERS = -2.5  # nat a glyph: figures and their marks are no less likely in a form with blanks
 ONE_CHUNK = -8.0  # nat: no chunk has gaps inside that are less likely to be no blanks
 OUTSIDE = 3.0  # nat that a glyph costs which is read as nothing
-SAYS, CLEAR = 3, 0.6  # characters, and least chance of one, of a text that bears out the blank beside it
+SAYS, CLEAR = 2, 0.6  # characters, and least chance of one, of a text that bears out the blank beside it
 REJECTED = INDEX[REJECT]
 
 

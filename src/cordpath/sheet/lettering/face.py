@@ -84,7 +84,7 @@ def compared(said: list[Said]) -> list[Said]:
 
 
 def _with_figures(said: list[Said]) -> list[Said]:
-    """The same with short outlined texts of figures that are proved."""
+    """The same with short outlined texts, with figures, that are proved."""
     asked = [(each.row.reading, token) for each in said for token, sure in each.kept if _short(each, token, sure)]
     if not asked:
         return said
@@ -97,8 +97,8 @@ def _with_figures(said: list[Said]) -> list[Said]:
 
 
 def _short(said: Said, token: Token, sure: Trust) -> bool:
-    figures = sure.short and token.text.isdigit() and said.row.reading.filled
-    return bool(figures and _as_long(token) and token.least >= CLEAR and said.row.reading.angle in UPRIGHT)
+    asked = sure.short and (token.text.isdigit() or token.hit) and said.row.reading.filled
+    return bool(asked and _as_long(token) and token.least >= CLEAR and said.row.reading.angle in UPRIGHT)
 
 
 def _proved(sure: Trust, same: FloatArray, other: FloatArray) -> Trust:

@@ -40,7 +40,7 @@ SLIM, FOOT = (
 KNOWN = 5.0  # nat by which ink among sure letters is less likely to be no glyph
 SURE = -0.3  # nat
 ALNUM = np.array([letter.isalnum() for letter in CLASSES])
-ALONE = ALNUM | np.array([letter == "#" for letter in CLASSES])  # the header of a column of circuits
+ALONE = ALNUM | np.array([letter in "#*" for letter in CLASSES])  # the header of circuits, the key of a note
 TALL = np.array([letter.isdigit() or letter.isupper() for letter in CLASSES])
 
 
@@ -94,8 +94,8 @@ def _worth(log: FloatArray) -> list[float]:
 
 
 def readings(parts: Parts, lines: Lines, least: float = 0.0) -> list[list[Reading]]:
-    """For each line its readings, from either side; none where nothing in it is a letter, a figure or a # with a
-    chance of ``least``."""
+    """For each line its readings, from either side; none where nothing in it is a letter, a figure, # or * with
+    a chance of ``least``."""
     if not len(lines.base):
         return []
     groups = _groups(parts, lines)

@@ -38,12 +38,14 @@ CIRCUITS = (
     "X8-8", "X8-89", "X8-8,8", "X8-8,89", "X8-89,89", "8,8", "8,89", "89,89", "8/8", "8/89", "89/89", "8-8",
     "89-89", "X-8/8", "X-8/89", "X-89/89", "XXX-8",
     "XXX-89", "X.8", "X.89", "X/8", "X/89", "X8/8", "X8/89", "XX/8", "XX/89", "XXX/8", "XXX/89",
+    "X:8", "X:89", "X8:8", "X8:89", "XX:8", "XX:89", "XXX:8", "XXX:89",
 )  # fmt: skip
 SHEETS = ("X8.9", "X8.99", "X-899", "X899", "X8-9", "X-8.9", "X-89.9", "XX-899", "XX8.9")
 RATINGS = (
     "89A", "899A", "8P", "8P-89A", "89A/8P", "89A-8P", "89/8", "89A/8", "899V", "899/899V", "8R", "89R", "89AF",
     "89AT", "89 A", "899 A", "899 V",
 )  # fmt: skip
+PANELS = tuple(f"{sign}{name}{sign}" for sign in "'\"" for name in ("X", "XX", "XXX", "X8", "XX8"))
 OTHERS = (
     "9", "89", "899", "8999", "89999", "#8", "#89", "(8)", "(89)", "9.9", "89.9", "9.99", "89.99", "899.9", "+9.9",
     "89/89/89", "8/8/89", "8999-89-89", "89%", "8X", "(8)#89", "8-#89", "8-89", "899SF", "8°", "89°", "89:99", "8.",
@@ -52,7 +54,8 @@ OTHERS = (
 PATTERNS = (
     *LENGTHS, *(f"+{length}" for length in (*FEET, *INCHES, *PLAIN_LENGTHS, "99", "9")), *SCALES,
     *(f"SCALE: {scale}" for scale in SCALES), *(f"SCALE {scale}" for scale in SCALES),
-    *(f"{a} x {b}" for a in PLAIN_LENGTHS for b in PLAIN_LENGTHS), *CIRCUITS, *SHEETS, *RATINGS, *OTHERS,
+    *(f"{a} x {b}" for a in PLAIN_LENGTHS for b in PLAIN_LENGTHS), *CIRCUITS, *PANELS, *SHEETS, *RATINGS,
+    *OTHERS,
 )  # fmt: skip
 
 # Shapes that fonts share, and how much less likely than its own name a glyph is to be the other (nat): estimates,

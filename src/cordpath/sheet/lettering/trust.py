@@ -16,8 +16,9 @@ from cordpath.sheet.lettering.grammar import turns_into_a_tag
 SETTLED, LIKELY, PROBABLE, DOUBTFUL, WEAK = 0.97, 0.85, 0.75, 0.6, 0.5
 PLAIN = "CDIJLNOQTUVXZ017"  # drawn as often for other reasons: circles, corners, ticks, door swings
 LONG = 5  # letters: SHED may be the end of UNFINISHED, LAUNDRY is the end of nothing
-TICK, CLEAR_TICK = "X", 0.97  # the cells of a schedule: in outlines no other letter and no mark looks like it
-JOINS, NUMBER = frozenset("-&"), "#"
+JOINS = frozenset("-&")
+# In the cells of a schedule; in outlines no other letter and no mark looks like them.
+TICK, SIGNS, CLEAR_SIGN = "X", frozenset("#*"), 0.97
 PARTED = 0.75  # chance of a blank: a word cut out of a longer one is none (SHED of UNFINISHED)
 # Share of the text-like rows that say something, from which the reader knows the face: 0.65 and more in 12 faces
 # that it reads, under 0.45 in 5 that it does not, where what it believed was wrong one time in four
@@ -54,10 +55,11 @@ def trust(token: Token, like_text: bool, filled: bool, whole: bool) -> Trust:
         return _hit(token, like_text, whole)
     figures_or_letters = sum(letter.isalnum() for letter in token.text)
     if not figures_or_letters:  # a dash between words joins them: GFI - TYP. THIS ROOM
-        known = (like_text and token.text in JOINS) or (filled and token.text == NUMBER)
-        return Trust(True, PROBABLE) if known and token.least >= 0.9 else DROPPED
+        if filled and token.text in SIGNS and token.least >= CLEAR_SIGN:
+            return Trust(True, LIKELY)
+        return Trust(True, PROBABLE) if like_text and token.text in JOINS and token.least >= 0.9 else DROPPED
     if len(token.text) == 1:  # measured: one in three is a letter; worth something only beside a symbol
-        if filled and whole and token.text == TICK and token.least >= CLEAR_TICK:
+        if filled and whole and token.text == TICK and token.least >= CLEAR_SIGN:
             return Trust(True, LIKELY)
         plain = token.text in PLAIN and not filled
         return Trust(token.confidence >= 0.9 and not plain, WEAK, whole)
