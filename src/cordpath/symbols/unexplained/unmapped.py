@@ -266,6 +266,7 @@ def _striped(lines: Sequence[FloatArray]) -> bool:
 
 
 def _counted(item: Unexplained, more: list[Point]) -> Unexplained:
-    places = tuple(sorted((*item.at, *more), key=lambda at: (at[1], at[0])))
+    """The plain places first: what crosses the shape elsewhere, or fills it, may make another device of it."""
+    places = (*item.at, *sorted(more, key=lambda at: (at[1], at[0])))
     what = item.what.replace(times_drawn(len(item.at)), times_drawn(len(places)), 1)
     return replace(item, what=what, at=places)
