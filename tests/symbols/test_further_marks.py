@@ -63,9 +63,16 @@ def test_a_mark_that_comes_again_makes_another_design(more: Sequence[Mark], mark
 
 def test_they_are_told_together() -> None:
     assert any(
-        "3 outlets are drawn like 'duplex' with a line more" in note for note in spotted(3, *STEM).assumptions
+        "3 symbols are drawn like 'duplex' with a line more" in note for note in spotted(3, *STEM).assumptions
     )
     assert not any("with a line more" in note for note in spotted(0).assumptions)
+
+
+def test_what_looks_like_a_light_may_be_an_outlet() -> None:
+    """It was a light for certain, and no outlet stood there."""
+    xy = [strokes_of((*BARS, *(STEM if k < 2 else ())), at(*place)) for k, place in enumerate(PLACES)]
+    symbols = spot(sheet_of(xy), rules(entry("light", BARS, "light")), ()).symbols
+    assert sorted(symbol.found for symbol in symbols) == [False, False, True, True, True]
 
 
 def test_what_is_at_one_of_them_or_at_all_of_them_tells_nothing() -> None:

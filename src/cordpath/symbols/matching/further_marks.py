@@ -1,5 +1,5 @@
-"""Outlets that have a mark more than their entry, at the same place as others of it: another design, of which the
-mapping file has only a part.
+"""Devices that have a mark more than their entry, at the same place as others of it: another design, of which the
+mapping file has only a part.  What looks like a light with a stem may be an outlet.
 
 Clutter lies anywhere about a symbol; a mark lies where the drafter put it, in every symbol of its design.
 
@@ -17,7 +17,7 @@ import shapely
 from scipy.spatial import cKDTree
 
 from cordpath.geometry import lines, midpoints
-from cordpath.model import OUTLET_KINDS, BoolArray, FloatArray, IntArray
+from cordpath.model import FIXTURE_KINDS, BoolArray, FloatArray, IntArray
 from cordpath.symbols.letters.letters import Letters
 from cordpath.symbols.matching.bodies import Bodies, together
 from cordpath.symbols.matching.borrowed import JOINT
@@ -34,7 +34,7 @@ FURTHER = "a line that its entry does not have is drawn at the same place of oth
 
 
 def with_further_marks(winners: tuple[Candidate, ...], letters: Letters) -> tuple[Candidate, ...]:
-    """The winners, outlets in doubt that have further marks; strokes of letters are none."""
+    """The winners, devices in doubt that have further marks; strokes of letters are none."""
     out = list(winners)
     inks = {id(c.ink): c.ink for c in winners}
     word = np.append(letters.drawn.line, -1)  # the last: of no stroke, where no words are known
@@ -42,7 +42,7 @@ def with_further_marks(winners: tuple[Candidate, ...], letters: Letters) -> tupl
     finds: dict[tuple[int, int], list[int]] = {}
     for k, c in enumerate(winners):
         free[id(c.ink)][np.r_[_own(c), letters.strokes_of(c.words, c.ink)]] = False
-        if c.coverage >= CERTAIN and c.template.entry.kind in OUTLET_KINDS and not c.template.text_only:
+        if c.coverage >= CERTAIN and c.template.entry.kind not in FIXTURE_KINDS and not c.template.text_only:
             finds.setdefault((id(c.ink), id(c.template)), []).append(k)
     for (ink, _), which in finds.items():
         some = [winners[k] for k in which]

@@ -18,10 +18,10 @@ MOST_OF = 0.5  # of the sheet's outlets
 
 def misfits(symbols: tuple[Symbol, ...]) -> tuple[str, ...]:
     """One line where lines of the entry are missing at most of the sheet's outlets, and one for each entry that
-    outlets have a line more than; nothing is settled by them."""
+    symbols have a line more than; nothing is settled by them."""
     further = Counter(symbol.entry.name for symbol in symbols if FURTHER in symbol.reasons)
     more = (
-        f"{count} outlets are drawn like {name!r} with a line more, each at the same place: it may be a design "
+        f"{count} symbols are drawn like {name!r} with a line more, each at the same place: it may be a design "
         "that the mapping file lacks; an entry of its own would tell it apart"
         for name, count in sorted(further.items())
     )
