@@ -64,3 +64,13 @@ def test_words_beside_each_other_on_no_common_line_are_two(off: float, apart: bo
     beside = [(x0 + 23, y0 + side * off, x1 + 23, y1 + side * off) for x0, y0, x1, y1 in LETTERS]
     first, second = set(range(4)), set(range(4, 8))
     assert together([*LETTERS, *beside], [(300, 92, 310, 110)]) == ([first, second] if apart else [first | second])
+
+
+def test_a_column_of_one_rating_is_read_row_by_row() -> None:
+    """Under each other, the As of 15A-1P with their dashes were a line down the sheet: the rows were 15 and 1P."""
+    row: list[Box] = [(100, 94, 103, 100), (104, 94, 108, 100), (109, 94, 114, 100), (114.5, 97, 116.5, 97.6),
+                      (117, 94, 119, 100), (121, 94, 125, 100)]  # fmt: skip
+    boxes = [(x0, y0 + 12 * k, x1, y1 + 12 * k) for k in range(7) for x0, y0, x1, y1 in row]
+    found = [lines for lines in text_lines(drawn(boxes, True), BAND, np.zeros((0, 4))) if lines.angle == 0.0]
+    rows = [sorted(lines.member[lines.line == k].tolist()) for lines in found for k in range(len(lines.base))]
+    assert sorted(rows) == [list(range(6 * k, 6 * k + 6)) for k in range(7)]

@@ -187,12 +187,22 @@ def _choose(options: list[Lines], free: BoolArray, both: bool = False) -> list[L
 
 
 def _wide(lines: Lines) -> list[bool]:
-    """Which lines have their letters farther apart than is usual."""
-    same = np.flatnonzero(np.diff(lines.line) == 0)
-    gap = lines.box[lines.member[same + 1], 0] - lines.box[lines.member[same], 2]
-    count = np.bincount(lines.line[same], minlength=len(lines.base))
+    """Which lines have their letters farther apart than is usual.  What stands beside a letter, and not between
+    two, is left out: the dashes of a column 15A-1P stand under its As, seen from the side."""
+    if not len(lines.member):
+        return []
+    own = lines.box[lines.member]
+    right, high = own[:, 2], own[:, 3] - own[:, 1]
+    apart = (np.ptp(lines.box[:, [0, 2]]) + 1.0) * lines.line
+    reached = np.maximum.accumulate(right + apart) - apart
+    between = np.r_[True, (right[1:] > reached[:-1]) | (np.diff(lines.line) > 0)]
+    between |= high > LOW * lines.cap[lines.line]
+    member, line = lines.member[between], lines.line[between]
+    same = np.flatnonzero(np.diff(line) == 0)
+    gap = lines.box[member[same + 1], 0] - lines.box[member[same], 2]
+    count = np.bincount(line[same], minlength=len(lines.base))
     usual = np.zeros(len(lines.base))
-    _, group = np.unique(lines.line[same], return_inverse=True)
+    _, group = np.unique(line[same], return_inverse=True)
     usual[count > 0] = _ranked(gap, group, count[count > 0], 0.4)  # the lesser of two: beside an I one is wide
     return [bool(wide) for wide in usual > TIGHT * lines.cap]
 
