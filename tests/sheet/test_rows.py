@@ -7,9 +7,10 @@ import pytest
 
 from cordpath.model import Strokes, Word
 from cordpath.sheet.lettering.decode import Token
+from cordpath.sheet.lettering.exclusive import exclusive
 from cordpath.sheet.lettering.glyphs import Reading
 from cordpath.sheet.lettering.parts import Parts
-from cordpath.sheet.lettering.rows import CAP, Row, _best, as_word, believed, exclusive
+from cordpath.sheet.lettering.rows import CAP, Row, _best, as_word, believed
 from cordpath.sheet.lettering.trust import Trust
 
 
@@ -85,3 +86,17 @@ def test_a_letter_alone_is_read_level_before_aslant(slanted: float, said: str) -
         assert row is not None
         rows.append(row)
     assert [row.tokens[0].text for row in exclusive(rows)] == [said]
+
+
+@pytest.mark.parametrize(("side", "said"), [(-0.7, ["G", "G", "G"]), (-0.1, ["OOO"])])
+def test_a_column_of_letters_is_read_row_by_row_where_that_reads_better(side: float, said: list[str]) -> None:
+    """The Gs of a schedule's column said OOO from the side, and nothing said which breakers are GFCI."""
+
+    def row(text: str, value: float, parts: range) -> Row:
+        none = np.zeros((len(text), 1))
+        reading = Reading(0.0, 100.0, 5.0, none, np.zeros((len(text), 4)), (), True, none, np.arange(1), False)
+        token = Token(text, 0, len(text) - 1, False, 1.0, 1.0, 1.0, 1)
+        return Row(reading, [token], value, False, frozenset(parts))
+
+    rows = [row("OOO", side, range(3)), *(row("G", -0.05, range(k, k + 1)) for k in range(3))]
+    assert [each.tokens[0].text for each in exclusive(rows)] == said

@@ -16,7 +16,8 @@ from PIL import Image, ImageDraw
 from cordpath.model import Fills, Strokes
 from cordpath.sheet.lettering import lettering, second_reader
 from cordpath.sheet.lettering.decode import Token
-from cordpath.sheet.lettering.rows import Row, exclusive, read_rows
+from cordpath.sheet.lettering.exclusive import exclusive
+from cordpath.sheet.lettering.rows import Row, read_rows
 from cordpath.sheet.lettering.second_reader import Second, compared_with, is_installed
 from cordpath.sheet.lettering.trust import DOUBTFUL, trust
 

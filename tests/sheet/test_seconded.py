@@ -16,8 +16,9 @@ import pytest
 from cordpath.model import Fills, Strokes
 from cordpath.sheet.lettering import lettering, second_reader
 from cordpath.sheet.lettering.decode import Token
+from cordpath.sheet.lettering.exclusive import exclusive
 from cordpath.sheet.lettering.parts import parts
-from cordpath.sheet.lettering.rows import Row, exclusive, read_rows
+from cordpath.sheet.lettering.rows import Row, read_rows
 from cordpath.sheet.lettering.runs import text_lines
 from cordpath.sheet.lettering.second_reader import Second, is_upright, set_off
 from cordpath.sheet.lettering.seconded import _upright

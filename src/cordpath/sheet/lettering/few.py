@@ -22,6 +22,7 @@ from cordpath.geometry import lines as geometries
 from cordpath.model import BoolArray, IntArray, Point, Strokes, Word
 from cordpath.sheet.lettering.classify import CLASSES
 from cordpath.sheet.lettering.decode import Token
+from cordpath.sheet.lettering.exclusive import exclusive
 from cordpath.sheet.lettering.grammar import turns_into_a_tag, vocabulary
 from cordpath.sheet.lettering.near import about
 from cordpath.sheet.lettering.parts import Parts
@@ -31,7 +32,6 @@ from cordpath.sheet.lettering.rows import (
     as_word,
     believed,
     corners,
-    exclusive,
     like_word,
     middle_of,
     read_rows,

@@ -14,6 +14,7 @@ import shapely
 
 from cordpath.geometry import in_box, lengths
 from cordpath.model import BoolArray, Box, Fills, FloatArray, IntArray, Point, Strokes, Word
+from cordpath.sheet.lettering.exclusive import exclusive
 from cordpath.sheet.lettering.face import compared
 from cordpath.sheet.lettering.few import few_labels
 from cordpath.sheet.lettering.hand_words import in_own_forms
@@ -25,7 +26,6 @@ from cordpath.sheet.lettering.rows import (
     Said,
     as_word,
     believed,
-    exclusive,
     middle_of,
     read_rows,
     sizes,

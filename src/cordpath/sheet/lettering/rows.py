@@ -217,17 +217,6 @@ def _best(options: list[tuple[Reading, list[Token], float]], like_text: bool) ->
     return replace(best, one_way=all(here - other > ONE_WAY for other in others))
 
 
-def exclusive(rows: list[Row]) -> list[Row]:
-    """Rows that share no part: of two, the one that reads better."""
-    taken: set[int] = set()
-    out = []
-    for row in sorted(rows, key=lambda row: -(row.value + 1.5) * len(row.reading.chance)):
-        if not row.parts & taken:
-            taken |= row.parts
-            out.append(row)
-    return out
-
-
 def like_word(token: Token) -> bool:
     """May a dropped token be a word: letters or figures that are fairly sure one by one."""
     return sum(letter.isalnum() for letter in token.text) >= 2 and token.least >= 0.6
