@@ -171,3 +171,10 @@ def test_a_piece_of_a_circuit_gives_way_to_the_whole_of_it_though_it_is_not_sure
     book = _Book([Word("A-1", (0.0, -1.0, 13.0, 8.0), 0.0, 8.0, 4, "", (0, 0, 0), "stroke", 0.6)], 9)
     book.enter(chain(["A", "-", "1", "9"], times=2), lambda: True)
     assert [word.text for word in book.words] == ["A-19"]
+
+
+@pytest.mark.parametrize(("wider", "line"), [("JNAGJODJJIS", None), ("NOGFIS", 4)])
+def test_a_mark_under_a_wider_word_that_does_not_say_it_is_no_letter_of_it(wider: str, line: int | None) -> None:
+    """GFI with a note over it was of the note, and its outlet a plain duplex for certain."""
+    book = _Book([Word(wider, (-9.0, -1.0, 40.0, 8.0), 0.0, 8.0, 4, "", (0, 0, 0), "stroke", 0.6)], 9)
+    assert book.enter(chain(["G", "F", "I1L"]), lambda: True) == line

@@ -170,8 +170,10 @@ class _Book:
         wider = [k for k, covered, covers in here if covers > SAME >= covered and k not in larger]
         if wider:
             old = self.old[wider[0]]
-            # a letter that the wider word does not have was taken for something else, as a J for an apostrophe
-            return old.line if len(word.text) > 1 or word.text in old.text else None
+            # A letter that the wider word does not have was taken for something else, as a J for an apostrophe, and
+            # GFI under it is another word.
+            other = len(word.text) == 1 or word.confidence > DOUBTFUL
+            return None if other and word.text not in old.text else old.line
         inside = [k for k, covered, _ in here if covered > SAME or k in larger]
         if len(inside) == 1 and self.old[inside[0]].text == word.text:
             old = self.old[inside[0]]
