@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 
 from cordpath.circuits import asked
 from cordpath.model import UNNAMED, Finding, Point, Room, SheetResult
-from cordpath.sheet.layout.views import ENLARGED
+from cordpath.sheet import ENLARGED
 
 LARGER = 1.4  # times the scale of the plan: 1/4" is enlarged to 3/8" or 1/2" (common practice, no source)
 SAME_SIZE_FT = 1.0  # between the sides of one room in both: its walls are drawn to other faces, or as lines

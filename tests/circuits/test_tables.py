@@ -603,3 +603,15 @@ def test_a_half_whose_header_of_circuits_was_not_read_has_not_the_numbers_of_the
     body = [["", f"L{k}", "20", "" if k else "GFCI", str(2 * k + 2), f"R{k}", "20", ""] for k in range(5)]
     panels = read_panels(trade.sheet(trade.draw(columns, body, "PANEL A")))
     assert not any(row.gfci is YES for panel in panels for row in panel.rows)
+
+
+@pytest.mark.parametrize(("word", "want"), [("-", NO), ("PLUGS", NO), ("G", UNKNOWN)])
+def test_a_dash_of_a_description_that_was_read_with_doubt_is_no_mark(trade, word, want):
+    """RECEPT - BASEMENT in outlines: no row with a dash was without GFCI for sure."""
+    columns = [("CKT", 40), ("LOAD", 120), ("BKR", 36)]
+    words, strokes = trade.draw(columns, [[str(k), "HALL", "20"] for k in range(1, 5)], "PANEL A")
+    drawn = {"text": word, "origin": "outline", "confidence": 0.75}
+    first = next(w for w in words if w.text == "HALL")
+    words = [replace(w, **drawn) if w is first else w for w in words]
+    (panel,) = read_panels(trade.sheet((words, strokes)))
+    assert [row.gfci for row in panel.rows] == [want, NO, NO, NO]

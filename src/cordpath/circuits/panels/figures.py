@@ -46,9 +46,9 @@ def _numbers(anchor: Text) -> list[int]:
 
 def no_mark(word: Text) -> bool:
     """Is a word of a description that was read with doubt too unlike a mark of GFCI to be one?"""
-    if word.likely and not any(map(str.isalnum, word.text)):
-        return True
-    return word.likely and word.text.isalpha() and len(word.text) > 2 and not marks.may_head_ticks(word.text)
+    dash = not any(map(str.isalnum, word.text))
+    plain = word.text.isalpha() and len(word.text) > 2 and not marks.may_head_ticks(word.text)
+    return word.likely and (dash or plain)
 
 
 def is_size(kind: str, cell: str) -> bool:

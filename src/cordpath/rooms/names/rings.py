@@ -16,8 +16,8 @@ from cordpath import geometry
 from cordpath.model import BoolArray, FloatArray, Point, Sheet, Symbol, Word
 from cordpath.rooms.names.vocabulary import meaning
 
-CLOSE, WIDE = 0.8, 2.5  # of the half: radius of a ring around its word, and
-BUBBLE = 4.0  # around a single letter, as at grid lines: 5/16 in about 1/8 in (common practice, no source)
+CLOSE, WIDE = 0.8, 2.5  # of the half: radius of a ring around its word
+BUBBLE = 4.0  # the most around a single letter, as at grid lines: 5/16 in about 1/8 in (common practice, no source)
 OFF = 0.35  # of the text size: the middle of a word's box off the middle of the ring
 ROUND = 0.06  # of the radius: the middles of a ring's strokes are as far away
 TANGENT = 0.5  # cosine between a stroke of a ring and the way out from its middle, at most

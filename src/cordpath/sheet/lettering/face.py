@@ -11,6 +11,7 @@ Terms: *example*, a glyph of a settled word of the vocabulary, for figures also 
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 
 import numpy as np
@@ -73,37 +74,32 @@ def _distances(a: Features, b: Features) -> FloatArray:
 
 def compared(said: list[Said]) -> list[Said]:
     """What is said, with its letters compared with those of the sheet's own words."""
-    asked = [(each.row.reading, token) for each in said for token, sure in each.kept if _asked(each, token, sure)]
-    gaps = iter(_gaps(Face(said), asked))
-    return _with_figures([
-        replace(each, kept=[
-            (token, _judged(token, sure, *next(gaps)) if _asked(each, token, sure) else sure)
-            for token, sure in each.kept
-        ]) for each in said
-    ])  # fmt: skip
+    letters = _weighed(said, False, _asked, _judged)
+    return _weighed(letters, True, _short, lambda _, sure, same, other: _borne_out(sure, same, other, OUTLINE))
 
 
-def _with_figures(said: list[Said]) -> list[Said]:
-    """The same with short outlined texts, with figures, that are proved."""
-    asked = [(each.row.reading, token) for each in said for token, sure in each.kept if _short(each, token, sure)]
+def _weighed(
+    said: list[Said], figures: bool, asks: Callable[[Said, Token, Trust], bool],
+    judges: Callable[[Token, Trust, FloatArray, FloatArray], Trust],
+) -> list[Said]:  # fmt: skip
+    """The same with the tokens that are asked about believed as the gaps of their letters tell; ``figures``: see
+    :class:`Face`."""
+    asked = [(each.row.reading, token) for each in said for token, sure in each.kept if asks(each, token, sure)]
     if not asked:
         return said
-    gaps = iter(_gaps(Face(said, figures=True), asked))
+    gaps = iter(_gaps(Face(said, figures), asked))
     return [
         replace(each, kept=[
-            (token, _proved(sure, *next(gaps)) if _short(each, token, sure) else sure) for token, sure in each.kept
+            (token, judges(token, sure, *next(gaps)) if asks(each, token, sure) else sure)
+            for token, sure in each.kept
         ]) for each in said
     ]  # fmt: skip
 
 
 def _short(said: Said, token: Token, sure: Trust) -> bool:
+    """Is it outlined, and nothing but its shortness against it: its shape may prove it."""
     asked = sure.short and (token.text.isdigit() or token.hit) and said.row.reading.filled
     return bool(asked and _as_long(token) and token.least >= CLEAR and said.row.reading.angle in UPRIGHT)
-
-
-def _proved(sure: Trust, same: FloatArray, other: FloatArray) -> Trust:
-    proved = (same < OUTLINE) & (same < NEARER * other) & (other < np.inf)
-    return Trust(True, LIKELY) if proved.all() else sure
 
 
 def _as_long(token: Token) -> bool:
@@ -150,5 +146,10 @@ def _judged(token: Token, sure: Trust, same: FloatArray, other: FloatArray) -> T
         capital = np.array([letter.isupper() for letter in token.text])
         denied = capital & (other < ALIKE) & (other < NEARER * same)
         return Trust(True, DOUBTFUL) if denied.any() else sure
-    proved = (same < ALIKE) & (same < NEARER * other) & (other < np.inf)
+    return _borne_out(sure, same, other, ALIKE)
+
+
+def _borne_out(sure: Trust, same: FloatArray, other: FloatArray, bound: float) -> Trust:
+    """Likely where all letters are proved, nearer than the bound to their own."""
+    proved = (same < bound) & (same < NEARER * other) & (other < np.inf)
     return Trust(True, LIKELY) if proved.all() else sure

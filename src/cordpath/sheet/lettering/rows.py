@@ -91,11 +91,9 @@ def believed(rows: list[Row], ink: Parts, strokes: Strokes) -> list[Said]:
     clear[asked] = _whole([row for row, ask in zip(rows, asked, strict=True) if ask], ink, strokes)
     lone = _beside_lone(rows, [any(MARK in token.text for token in row.tokens) for row in rows])
     for row, ends, beside in zip(rows, clear & ~lone, lone, strict=True):
+        filled = row.reading.filled
         trusts = [
-            (
-                token,
-                trust(token, row.like_text, row.reading.filled, _one_way(token, row) and _inside(token, row, ends)),
-            )
+            (token, trust(token, row.like_text, filled, _one_way(token, row) and _inside(token, row, ends)))
             for token in row.tokens
         ]
         out.append(Said(row, [(token, sure) for token, sure in trusts if sure.kept], bool(beside.any())))

@@ -103,10 +103,9 @@ def _laid_across(k: int, letters: Letters, body: BaseGeometry, template: Templat
     core = shapely.box(x0, y0 + room, x1, y1 - room)
     if body.buffer(0.6).contains(core):
         return False
-    rings = [(*template.centre.tolist(), template.radius), *template.circles[:, :3].tolist()]
-    middles, scale = place(pose[None], np.array(rings)[:, :2])[0], float(pose[SCALE])
-    off = np.hypot(*(middles - [(x0 + x1) / 2, (y0 + y1) / 2]).T)
-    if len(letters.run_text(k)) > LONGEST_MARK or not (off <= MIDDLE * scale * np.array(rings)[:, 2]).any():
+    rings = np.vstack([[*template.centre, template.radius], template.circles[:, :3]])
+    off = np.hypot(*(place(pose[None], rings[:, :2])[0] - [(x0 + x1) / 2, (y0 + y1) / 2]).T)
+    if len(letters.run_text(k)) > LONGEST_MARK or not (off <= MIDDLE * float(pose[SCALE]) * rings[:, 2]).any():
         return True
     own = place(pose[None], template.drawn.lines[template.drawn.penned].reshape(-1, 2))[0].reshape(-1, 2, 2)
     through = shapely.length(shapely.intersection(shapely.linestrings(own), core))
